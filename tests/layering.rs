@@ -1,0 +1,282 @@
+//! The shape of the code, executed: which module may import which, no circles, and how a file is written.
+//! The table is the one of the design; an edge that it does not hold is a question for a review, not for
+//! this test.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
+#![allow(clippy::disallowed_methods, unreachable_pub, reason = "tests read files")]
+
+mod workbench;
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+
+/// Values and nouns.
+const BASE: &[&str] = &["quantity", "finding", "model"];
+/// Pure kits.
+const KITS: &[&str] = &["workings", "drawings", "ledger"];
+/// What lies over all stages and may name each of them.
+const TOP: &[&str] = &["lib", "cli"];
+
+/// Each module with what it may import.
+fn table() -> BTreeMap<&'static str, BTreeSet<&'static str>> {
+    let with = |groups: &[&[&'static str]]| groups.iter().flat_map(|group| group.iter().copied()).collect();
+    BTreeMap::from([
+        ("quantity", with(&[])),
+        ("finding", with(&[])),
+        ("model", with(&[&["quantity"]])),
+        ("workings", with(&[&["quantity"]])),
+        ("drawings", with(&[&["quantity", "workings"]])),
+        ("ledger", with(&[&["model"]])),
+        ("source", with(&[&["finding"]])),
+        ("parse", with(&[BASE, &["source"]])),
+        ("work", with(&[BASE, KITS, &["parse"]])),
+        ("check", with(&[BASE, KITS, &["parse", "work", "source"]])),
+        ("theme", with(&[BASE, &["source"]])),
+        ("page", with(&[BASE, KITS, &["parse", "work", "check", "theme"]])),
+        ("search", with(&[&["page"]])),
+        ("write", with(&[&["page"]])),
+        ("proof", with(&[&["page"]])),
+        ("release", with(&[&["write", "source", "finding"]])),
+        ("main", with(&[&["cli"]])),
+    ])
+}
+
+/// Of the reading, the pages take only these: a span for a place, and prose as it is rendered.
+const PAGE_TAKES_OF_PARSE: &[&str] = &["span", "read_prose", "Seen"];
+
+/// A source file without its tests, its comments and the insides of its strings.
+struct Code {
+    name: String,
+    text: String,
+    code: String,
+}
+
+fn sources() -> Vec<Code> {
+    let root = workbench::root().join("src");
+    let names = workbench::files(&root).into_iter().filter(|name| name.ends_with(".rs"));
+    names
+        .map(|name| {
+            let text = fs::read_to_string(root.join(&name)).expect("source is UTF-8");
+            let code = bare(text.split("#[cfg(test)]").next().unwrap_or_default());
+            Code { name, text, code }
+        })
+        .collect()
+}
+
+/// The code with comments and the insides of strings replaced by nothing, line by line.
+fn bare(text: &str) -> String {
+    let mut out = String::new();
+    let mut rest = text;
+    while let Some(next) = rest.chars().next() {
+        let skipped = if rest.starts_with("//") {
+            rest.find('\n').unwrap_or(rest.len())
+        } else if rest.starts_with("/*") {
+            rest.find("*/").map_or(rest.len(), |end| end + 2)
+        } else if let Some(length) = raw_string(rest) {
+            length
+        } else if next == '"' {
+            string(rest)
+        } else if rest.starts_with("'\"'") {
+            3
+        } else if rest.starts_with("'\\") {
+            rest[2..].char_indices().skip(1).find(|(_, c)| *c == '\'').map_or(rest.len(), |(end, _)| end + 3)
+        } else {
+            0
+        };
+        if skipped > 0 {
+            out.extend(rest[..skipped].chars().filter(|c| *c == '\n'));
+            rest = &rest[skipped..];
+        } else {
+            out.push(next);
+            rest = &rest[next.len_utf8()..];
+        }
+    }
+    out
+}
+
+/// The length of a raw string that begins here.
+fn raw_string(text: &str) -> Option<usize> {
+    let after = text.strip_prefix('r')?;
+    let hashes = after.len() - after.trim_start_matches('#').len();
+    let inner = after[hashes..].strip_prefix('"')?;
+    let close = format!("\"{}", "#".repeat(hashes));
+    let end = inner.find(&close).map_or(inner.len(), |at| at + close.len());
+    Some(1 + hashes + 1 + end)
+}
+
+/// The length of the string that begins here.
+fn string(text: &str) -> usize {
+    let mut escaped = false;
+    for (at, character) in text.char_indices().skip(1) {
+        match character {
+            _ if escaped => escaped = false,
+            '\\' => escaped = true,
+            '"' => return at + 1,
+            _ => {}
+        }
+    }
+    text.len()
+}
+
+/// The module that a file belongs to: its folder, or its own name.
+fn module(name: &str) -> &str {
+    name.split('/').next().unwrap_or_default().trim_end_matches(".rs")
+}
+
+/// Every path that begins at the crate's root, at most two names deep.
+fn paths(code: &str) -> BTreeSet<Vec<String>> {
+    let mut found = BTreeSet::new();
+    for start in ["crate::", "benchleaf::"] {
+        for (at, _) in code.match_indices(start) {
+            let before = code[..at].chars().next_back();
+            if before.is_none_or(|c| !c.is_alphanumeric() && c != '_' && c != ':') {
+                expand(&code[at + start.len()..], &mut Vec::new(), &mut found);
+            }
+        }
+    }
+    found
+}
+
+/// Follows one path, into the braces of a group; returns what stands after it.
+fn expand<'a>(text: &'a str, path: &mut Vec<String>, found: &mut BTreeSet<Vec<String>>) -> &'a str {
+    let text = text.trim_start();
+    if let Some(mut rest) = text.strip_prefix('{') {
+        loop {
+            rest = expand(rest, path, found).trim_start();
+            match rest.strip_prefix(',') {
+                Some(more) if !more.trim_start().starts_with('}') => rest = more,
+                Some(more) => return more.trim_start().trim_start_matches('}'),
+                None => return rest.strip_prefix('}').unwrap_or(rest),
+            }
+        }
+    }
+    let end = text.find(|c: char| !c.is_alphanumeric() && c != '_').unwrap_or(text.len());
+    path.push(text[..end].to_owned());
+    let mut rest = &text[end..];
+    if let Some(inner) = rest.strip_prefix("::") {
+        rest = expand(inner, path, found);
+    } else {
+        found.insert(path.iter().take(2).cloned().collect());
+        if let Some(renamed) = rest.trim_start().strip_prefix("as ") {
+            rest = renamed.trim_start().trim_start_matches(|c: char| c.is_alphanumeric() || c == '_');
+        }
+    }
+    path.pop();
+    rest
+}
+
+#[test]
+fn every_import_is_in_the_table() {
+    let table = table();
+    let mut wrong = Vec::new();
+    for file in sources() {
+        let from = module(&file.name);
+        if TOP.contains(&from) {
+            continue;
+        }
+        let Some(may) = table.get(from) else {
+            wrong.push(format!("src/{}: the module `{from}` is not in the table", file.name));
+            continue;
+        };
+        for path in paths(&file.code) {
+            let to = path[0].as_str();
+            if to == from {
+                continue;
+            }
+            if !may.contains(to) {
+                wrong.push(format!("src/{}: `{from}` may not import `{to}`", file.name));
+            } else if from == "page" && to == "parse" && !PAGE_TAKES_OF_PARSE.contains(&path[1].as_str()) {
+                wrong.push(format!("src/{}: of `parse`, a page does not take `{}`", file.name, path[1]));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn no_two_modules_import_each_other_in_a_circle() {
+    let mut edges: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+    for (from, to) in table() {
+        edges.entry(from.into()).or_default().extend(to.into_iter().map(str::to_owned));
+    }
+    for file in sources() {
+        let from = module(&file.name).to_owned();
+        if TOP.contains(&from.as_str()) {
+            continue;
+        }
+        let to = paths(&file.code).into_iter().map(|path| path[0].clone()).filter(|to| *to != from);
+        edges.entry(from.clone()).or_default().extend(to);
+    }
+    // What imports nothing that is left is taken away, again and again; a circle stays.
+    loop {
+        let left: BTreeSet<String> = edges.keys().cloned().collect();
+        let before = edges.len();
+        edges.retain(|_, to| to.iter().any(|to| left.contains(to)));
+        if edges.len() == before {
+            break;
+        }
+    }
+    assert!(edges.is_empty(), "these hang in a circle: {edges:?}");
+}
+
+/// Within one module's folder, `super::` between neighbours is fine; it never reaches the crate's root, from
+/// where it would get round the table, and never climbs twice.
+#[test]
+fn nothing_climbs_out_of_its_module() {
+    let mut wrong = Vec::new();
+    for file in sources() {
+        let at_the_top =
+            !file.name.contains('/') || file.name.matches('/').count() == 1 && file.name.ends_with("/mod.rs");
+        if file.code.contains("super::super") {
+            wrong.push(format!("src/{}: climbs twice with `super::super`", file.name));
+        }
+        if at_the_top && file.code.contains("super::") {
+            wrong.push(format!("src/{}: `super::` leads to the crate's root here", file.name));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn every_file_says_what_it_is_and_is_short() {
+    let mut wrong = Vec::new();
+    for file in sources() {
+        if !file.text.starts_with("//! ") {
+            wrong.push(format!("src/{}: does not open with `//!`", file.name));
+        }
+        let lines = file.text.lines().count();
+        // A table of data may pass the ceiling when its head says that it is one.
+        let is_data = file
+            .text
+            .lines()
+            .take_while(|line| line.starts_with("//!"))
+            .any(|line| line.contains("data table"));
+        if lines > 600 && !is_data {
+            wrong.push(format!("src/{}: {lines} lines, and 600 is the ceiling", file.name));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn nothing_stops_at_once_outside_tests() {
+    let mut wrong = Vec::new();
+    for file in sources() {
+        for (line, text) in (1..).zip(file.code.lines()) {
+            for word in [".unwrap()", ".expect(", "panic!(", "todo!(", "unimplemented!("] {
+                if text.contains(word) {
+                    wrong.push(format!("src/{}:{line}: `{word}`", file.name));
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn imports_are_read_in_all_their_forms() {
+    let code = bare(
+        "use crate::{a::{self, b}, c as d, e::f::g};\nlet x = crate::h::i(r#\"crate::no\"#, '\"'); // crate::no\n\"crate::no\"",
+    );
+    let found: Vec<String> = paths(&code).into_iter().map(|path| path.join("::")).collect();
+    assert_eq!(found, ["a::b", "a::self", "c", "e::f", "h::i"]);
+}
