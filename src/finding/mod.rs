@@ -1,0 +1,177 @@
+//! Findings: what is wrong with a manual, as data; and how it is said to people and to programs.
+//!
+//! A finding never prints itself. Whoever finds a fault drops it into a [`Sink`] and goes on, so that one
+//! run reports everything; [`text`] and [`json`] render what was collected.
+
+pub mod json;
+mod near;
+mod place;
+pub mod text;
+
+pub use near::{nearest, or_list};
+pub use place::{FileId, LineColumn, Span, line_column};
+
+/// The stable name of a rule, such as `LED-01`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Code(pub &'static str);
+
+impl std::fmt::Display for Code {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter.pad(self.0)
+    }
+}
+
+/// How much a finding weighs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// Blocks binding and release.
+    Error,
+    /// Must be mended or waived before a release.
+    Warning,
+    /// Advises only.
+    Advice,
+}
+
+impl Severity {
+    /// The word used in every output format.
+    pub fn word(self) -> &'static str {
+        match self {
+            Severity::Error => "error",
+            Severity::Warning => "warning",
+            Severity::Advice => "advice",
+        }
+    }
+}
+
+/// A second place that belongs to a finding: "removed here", "never refitted".
+#[derive(Clone, Debug, PartialEq)]
+pub struct Label {
+    /// The place.
+    pub span: Span,
+    /// What is to be seen there.
+    pub text: String,
+}
+
+/// One fault, with the place where it stands and how to mend it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finding {
+    /// The rule that was broken.
+    pub code: Code,
+    /// How much it weighs.
+    pub severity: Severity,
+    /// One sentence that stands alone.
+    pub headline: String,
+    /// Where it stands; `None` only for what has no file, such as a missing folder.
+    pub span: Option<Span>,
+    /// What is to be seen at `span`.
+    pub note: String,
+    /// Further places, in the order in which a reader follows them.
+    pub labels: Vec<Label>,
+    /// What to write instead.
+    pub help: Option<String>,
+    /// The procedure that it belongs to.
+    pub procedure: Option<String>,
+    /// The step that it belongs to.
+    pub step: Option<String>,
+}
+
+impl Finding {
+    /// A finding of any severity, as yet without a place.
+    pub fn new(code: Code, severity: Severity, headline: impl Into<String>) -> Finding {
+        Finding {
+            code,
+            severity,
+            headline: headline.into(),
+            span: None,
+            note: String::new(),
+            labels: Vec::new(),
+            help: None,
+            procedure: None,
+            step: None,
+        }
+    }
+
+    /// A finding that blocks binding.
+    pub fn error(code: Code, headline: impl Into<String>) -> Finding {
+        Finding::new(code, Severity::Error, headline)
+    }
+
+    /// Sets the place and what is to be seen there.
+    pub fn at(mut self, span: Span, note: impl Into<String>) -> Finding {
+        self.span = Some(span);
+        self.note = note.into();
+        self
+    }
+
+    /// Adds a further place.
+    pub fn label(mut self, span: Span, text: impl Into<String>) -> Finding {
+        self.labels.push(Label { span, text: text.into() });
+        self
+    }
+
+    /// Says what to write instead.
+    pub fn help(mut self, help: impl Into<String>) -> Finding {
+        self.help = Some(help.into());
+        self
+    }
+
+    /// Says what to write instead, where that is known.
+    pub fn help_if(mut self, help: Option<String>) -> Finding {
+        self.help = help.or(self.help);
+        self
+    }
+
+    /// Names the procedure that it belongs to.
+    pub fn in_procedure(mut self, id: impl Into<String>) -> Finding {
+        self.procedure = Some(id.into());
+        self
+    }
+
+    /// Names the step that it belongs to.
+    pub fn in_step(mut self, id: impl Into<String>) -> Finding {
+        self.step = Some(id.into());
+        self
+    }
+}
+
+/// Where findings are collected.
+#[derive(Debug, Default)]
+pub struct Sink {
+    findings: Vec<Finding>,
+}
+
+impl Sink {
+    /// An empty sink.
+    pub fn new() -> Sink {
+        Sink::default()
+    }
+
+    /// Keeps a finding.
+    pub fn push(&mut self, finding: Finding) {
+        self.findings.push(finding);
+    }
+
+    /// Whether any finding blocks binding.
+    pub fn has_errors(&self) -> bool {
+        self.findings.iter().any(|finding| finding.severity == Severity::Error)
+    }
+
+    /// All findings, sorted by file, place, code and headline, each once.
+    pub fn into_sorted(self) -> Vec<Finding> {
+        let mut findings = self.findings;
+        findings.sort_by(|a, b| {
+            let key = |f: &Finding| (f.span.map(|s| (s.file, s.start)), f.code, f.headline.clone());
+            key(a).cmp(&key(b))
+        });
+        findings.dedup();
+        findings
+    }
+}
+
+/// What a renderer needs to know of the files that findings point into.
+pub trait Excerpts {
+    /// The path as the user would type it.
+    fn path(&self, file: FileId) -> &str;
+    /// The text, empty where the file is not text.
+    fn text(&self, file: FileId) -> &str;
+}

@@ -1,0 +1,10 @@
+//! The ledger: a replay of a procedure over the lives of its items, which finds whatever is left loose,
+//! unplugged, cut, isolated or lost. Pure: it knows the model and nothing else.
+
+mod book;
+mod fault;
+mod replay;
+
+pub use book::Book;
+pub use fault::{Fault, Trail};
+pub use replay::{Entry, Moved, Replay, Stop, replay};

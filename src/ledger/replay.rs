@@ -1,0 +1,362 @@
+//! The replay itself: every way through a route, from the first step to the last.
+
+use super::book::{Book, Outcome};
+use super::fault::{Fault, Trail};
+use crate::model::{Act, Item, Kind, Place, State, Verb};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Most ways that are held apart at one step. Ways that leave everything in the same state are merged, so
+/// that only choices which differ in what they leave open count.
+const MOST_WAYS: usize = 256;
+
+/// One step of a route.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Stop {
+    /// Its id, for the paths of faults.
+    pub step: String,
+    /// What it does.
+    pub acts: Vec<Act>,
+    /// Which energies it needs off, where it says so itself.
+    pub needs_off: Option<Vec<String>>,
+    /// What a procedure that begins here expects.
+    pub enters: Option<Entry>,
+    /// The stops that may follow; empty where only the next one does.
+    pub next: Vec<usize>,
+    /// Where the step is written.
+    pub place: Place,
+}
+
+/// The beginning of a procedure that is carried out in place.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Entry {
+    /// The procedure.
+    pub procedure: String,
+    /// What it expects.
+    pub expects: BTreeMap<String, State>,
+    /// Where it is carried out.
+    pub place: Place,
+}
+
+/// One move of a replay.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Moved {
+    /// The leg of the route.
+    pub leg: usize,
+    /// The item.
+    pub item: String,
+    /// What was done; nothing for a setting that an isolation loses.
+    pub verb: Option<Verb>,
+    /// Before.
+    pub from: State,
+    /// After.
+    pub to: State,
+    /// How many.
+    pub count: u32,
+}
+
+/// What came of a replay.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Replay {
+    /// What is wrong.
+    pub faults: Vec<Fault>,
+    /// Every move of the way that skips nothing, in order.
+    pub moves: Vec<Moved>,
+    touched: BTreeSet<String>,
+}
+
+impl Replay {
+    /// Whether any way touches an item.
+    pub fn touches(&self, item: &str) -> bool {
+        self.touched.contains(item)
+    }
+
+    /// The moves of one leg.
+    pub fn on_leg(&self, leg: usize) -> impl Iterator<Item = &Moved> {
+        self.moves.iter().filter(move |moved| moved.leg == leg)
+    }
+}
+
+/// One way through the route so far.
+#[derive(Clone, Debug)]
+struct Way {
+    book: Book,
+    trails: BTreeMap<String, Vec<Trail>>,
+    path: Vec<String>,
+    /// Whether it is the way that skips nothing.
+    main: bool,
+}
+
+/// Replays a route over items, from the states that `expects` gives to those that `leaves` gives.
+pub fn replay(
+    items: &BTreeMap<String, Item>,
+    stops: &[Stop],
+    expects: &BTreeMap<String, (State, Place)>,
+    leaves: &BTreeMap<String, (State, Place)>,
+) -> Replay {
+    let mut run = Run { items, faults: BTreeSet::new(), moves: Vec::new(), touched: BTreeSet::new() };
+    let mut waiting: Vec<Vec<Way>> = vec![Vec::new(); stops.len() + 1];
+    let start = Way { book: run.start(expects), trails: BTreeMap::new(), path: Vec::new(), main: true };
+    if let Some(first) = waiting.first_mut() {
+        first.push(start);
+    }
+    for (leg, stop) in stops.iter().enumerate() {
+        let ways = waiting.get_mut(leg).map(std::mem::take).unwrap_or_default();
+        for mut way in merge(ways) {
+            run.stop(&mut way, leg, stop);
+            onward(&mut waiting, &way, leg, stop);
+        }
+        if waiting.get(leg + 1).is_some_and(|ways| ways.len() > MOST_WAYS) {
+            run.faults.insert(Fault::TooManyWays { place: stop.place });
+            break;
+        }
+    }
+    for way in waiting.last_mut().map(std::mem::take).map(merge).unwrap_or_default() {
+        run.end(&way, expects, leaves);
+    }
+    Replay { faults: run.faults.into_iter().collect(), moves: run.moves, touched: run.touched }
+}
+
+/// Hands a way to every stop that may follow.
+fn onward(waiting: &mut [Vec<Way>], way: &Way, leg: usize, stop: &Stop) {
+    let plain = [leg + 1];
+    let next: &[usize] = if stop.next.is_empty() { &plain } else { &stop.next };
+    let main = next.iter().min().copied();
+    for target in next {
+        let mut way = way.clone();
+        way.main = way.main && Some(*target) == main;
+        if next.len() > 1 {
+            way.path.push(format!("{} → {}", stop.step, if *target == leg + 1 { "next" } else { "ahead" }));
+        }
+        if let Some(ways) = waiting.get_mut((*target).max(leg + 1)) {
+            ways.push(way);
+        }
+    }
+}
+
+/// One way for each book; the way that skips nothing stays.
+fn merge(ways: Vec<Way>) -> Vec<Way> {
+    let mut kept: Vec<Way> = Vec::new();
+    for way in ways {
+        match kept.iter_mut().find(|known| known.book == way.book) {
+            Some(known) if way.main => *known = way,
+            Some(_) => {}
+            None => kept.push(way),
+        }
+    }
+    kept
+}
+
+struct Run<'a> {
+    items: &'a BTreeMap<String, Item>,
+    faults: BTreeSet<Fault>,
+    moves: Vec<Moved>,
+    touched: BTreeSet<String>,
+}
+
+impl Run<'_> {
+    fn start(&self, expects: &BTreeMap<String, (State, Place)>) -> Book {
+        let mut book = Book::default();
+        for (id, (state, _)) in expects {
+            if let Some(item) = self.items.get(id) {
+                book.set(item, *state);
+            }
+        }
+        book
+    }
+
+    fn stop(&mut self, way: &mut Way, leg: usize, stop: &Stop) {
+        if let Some(entry) = &stop.enters {
+            self.enter(way, leg, entry);
+        }
+        self.energies_off(way, leg, stop);
+        for act in &stop.acts {
+            self.act(way, leg, act);
+        }
+    }
+
+    fn enter(&mut self, way: &Way, leg: usize, entry: &Entry) {
+        for (id, wanted) in &entry.expects {
+            let Some(item) = self.items.get(id) else { continue };
+            if !way.book.all_in(item, *wanted) {
+                let state = first_other(&way.book, item, *wanted);
+                self.faults.insert(Fault::NotAsExpected {
+                    procedure: entry.procedure.clone(),
+                    item: id.clone(),
+                    wanted: *wanted,
+                    state,
+                    place: entry.place,
+                    leg,
+                });
+            }
+        }
+    }
+
+    /// A step that cuts, joins, caps, runs new, plugs or unplugs needs every energy off, or those it names.
+    fn energies_off(&mut self, way: &Way, leg: usize, stop: &Stop) {
+        let Some(act) = stop.acts.iter().find(|act| act.verb.needs_off()) else { return };
+        for energy in self.items.values().filter(|item| item.kind == Kind::Energy) {
+            let needed = stop.needs_off.as_ref().is_none_or(|named| named.contains(&energy.id));
+            if needed && !way.book.all_in(energy, State::ProvedOff) {
+                self.faults.insert(Fault::NotOff {
+                    energy: energy.id.clone(),
+                    state: first_other(&way.book, energy, State::ProvedOff),
+                    verb: act.verb,
+                    place: act.place,
+                    leg,
+                    trail: trail(way, &energy.id),
+                });
+            }
+        }
+    }
+
+    fn act(&mut self, way: &mut Way, leg: usize, act: &Act) {
+        let Some(item) = self.items.get(&act.item) else {
+            self.faults.insert(Fault::Unknown { item: act.item.clone(), place: act.place, leg });
+            return;
+        };
+        self.touched.insert(item.id.clone());
+        self.order(way, leg, act, item);
+        let barrel = item.join.by.as_ref().is_some_and(|(by, _)| by == "barrel");
+        match way.book.act(item, act.verb, act.count, barrel) {
+            Outcome::Illegal(state) => {
+                self.faults.insert(Fault::Illegal {
+                    item: item.id.clone(),
+                    verb: act.verb,
+                    state,
+                    place: act.place,
+                    leg,
+                    trail: trail(way, &item.id),
+                });
+            }
+            Outcome::TooMany { wanted, ready } => {
+                self.faults.insert(Fault::TooMany {
+                    item: item.id.clone(),
+                    verb: act.verb,
+                    wanted,
+                    ready,
+                    place: act.place,
+                    leg,
+                });
+            }
+            Outcome::Moved(moved) => {
+                let count = moved.iter().map(|(_, _, count)| count).sum();
+                let entry = Trail { verb: act.verb, count, place: act.place, leg };
+                way.trails.entry(item.id.clone()).or_default().push(entry);
+                if way.main {
+                    for (from, to, count) in moved {
+                        let verb = Some(act.verb);
+                        self.moves.push(Moved { leg, item: item.id.clone(), verb, from, to, count });
+                    }
+                }
+                if act.verb == Verb::Isolate {
+                    self.lose(way, leg, act, item);
+                }
+            }
+        }
+    }
+
+    /// What an isolation loses.
+    fn lose(&mut self, way: &mut Way, leg: usize, act: &Act, energy: &Item) {
+        for id in &energy.loses {
+            let Some(setting) = self.items.get(id).filter(|item| item.kind == Kind::Setting) else {
+                continue;
+            };
+            if way.book.all_in(setting, State::Lost) {
+                continue;
+            }
+            way.book.set(setting, State::Lost);
+            self.touched.insert(id.clone());
+            let entry = Trail { verb: act.verb, count: 1, place: act.place, leg };
+            way.trails.entry(id.clone()).or_default().push(entry);
+            if way.main {
+                let (from, to) = (State::Kept, State::Lost);
+                self.moves.push(Moved { leg, item: id.clone(), verb: None, from, to, count: 1 });
+            }
+        }
+    }
+
+    /// Whether a panel stands in the way of what is done, or what holds it does.
+    fn order(&mut self, way: &Way, leg: usize, act: &Act, item: &Item) {
+        for panel in self.items.values().filter(|panel| panel.hides.contains(&item.id)) {
+            if !way.book.all_in(panel, State::Off) {
+                self.faults.insert(Fault::Hidden {
+                    item: item.id.clone(),
+                    panel: panel.id.clone(),
+                    place: act.place,
+                    leg,
+                    trail: trail(way, &panel.id),
+                });
+            }
+        }
+        let holds = |item: &&Item| item.kind.is_fastening() && item.holds.as_ref() == Some(&act.item);
+        if act.verb == Verb::TakeOff {
+            for by in self.items.values().filter(holds).filter(|by| !way.book.all_in(by, State::Out)) {
+                let (panel, by) = (item.id.clone(), by.id.clone());
+                self.faults.insert(Fault::Held { panel, by, place: act.place, leg });
+            }
+        }
+        let goes_in = matches!(act.verb, Verb::Refit | Verb::Renew | Verb::Fasten | Verb::Tighten);
+        let held = item.holds.as_ref().and_then(|panel| self.items.get(panel));
+        if let (true, true, Some(panel)) = (item.kind.is_fastening(), goes_in, held)
+            && !way.book.all_in(panel, State::On)
+        {
+            self.faults.insert(Fault::TooEarly {
+                panel: panel.id.clone(),
+                by: item.id.clone(),
+                place: act.place,
+                leg,
+                trail: trail(way, &panel.id),
+            });
+        }
+    }
+
+    /// The end rule: everything as its kind must, as `leaves` says, or untouched.
+    fn end(
+        &mut self,
+        way: &Way,
+        expects: &BTreeMap<String, (State, Place)>,
+        leaves: &BTreeMap<String, (State, Place)>,
+    ) {
+        for item in self.items.values() {
+            let tally = way.book.tally(item);
+            if let Some((wanted, place)) = leaves.get(&item.id) {
+                if !way.book.all_in(item, *wanted) {
+                    self.faults.insert(Fault::NotLeft {
+                        item: item.id.clone(),
+                        wanted: *wanted,
+                        state: first_other(&way.book, item, *wanted),
+                        place: *place,
+                        trail: trail(way, &item.id),
+                    });
+                }
+                continue;
+            }
+            if expects.contains_key(&item.id) && !way.trails.contains_key(&item.id) {
+                continue;
+            }
+            for (state, count) in tally {
+                if !item.kind.ends().contains(&state) {
+                    self.faults.insert(Fault::Open {
+                        item: item.id.clone(),
+                        state,
+                        count,
+                        trail: trail(way, &item.id),
+                        path: way.path.clone(),
+                    });
+                }
+            }
+        }
+    }
+}
+
+fn trail(way: &Way, item: &str) -> Vec<Trail> {
+    way.trails.get(item).cloned().unwrap_or_default()
+}
+
+/// The first state in which a unit of an item stands that is not the wanted one.
+fn first_other(book: &Book, item: &Item, wanted: State) -> State {
+    book.tally(item).into_keys().find(|state| *state != wanted).unwrap_or(wanted)
+}
+
+#[cfg(test)]
+mod tests;

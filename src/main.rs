@@ -1,0 +1,2 @@
+//! The `benchleaf` command.
+fn main() {}

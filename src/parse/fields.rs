@@ -1,0 +1,305 @@
+//! Reading a map key by key: every fault becomes a finding at its place, and reading goes on.
+
+use super::yaml::{Key, Kind, Node};
+use crate::finding::{Code, Finding, Severity, Sink, Span, nearest, or_list};
+use crate::model::{Place, Reference, ReferenceError, is_id};
+use crate::quantity::{Quantity, QuantityError, Range, unit};
+
+/// Required keys, wrong forms and illegal ids.
+pub(super) const FORM: Code = Code("SRC-07");
+/// Keys that the format does not know.
+pub(super) const UNKNOWN: Code = Code("SRC-06");
+/// Quantities without a unit or with a wrong one.
+pub(super) const QUANTITY: Code = Code("VAL-02");
+/// References that cannot be read.
+pub(super) const REFERENCE: Code = Code("DOC-03");
+
+/// The handle that the nouns keep of a place.
+pub(super) fn place(span: Span) -> Place {
+    let narrow = |at: usize| u32::try_from(at).unwrap_or(u32::MAX);
+    Place { file: span.file.0, start: narrow(span.start), end: narrow(span.end) }
+}
+
+/// The map of a thing, read key by key.
+pub(super) struct Fields<'a> {
+    /// What it is, for messages: `the tool `hot-air-gun``.
+    what: String,
+    span: Span,
+    entries: &'a [(Key, Node)],
+    asked: Vec<&'static str>,
+}
+
+impl<'a> Fields<'a> {
+    /// The keys of a node; a node that is no map is a finding.
+    pub(super) fn of(node: &'a Node, what: impl Into<String>, sink: &mut Sink) -> Option<Fields<'a>> {
+        let what = what.into();
+        match &node.kind {
+            Kind::Map(entries) => Some(Fields { what, span: node.span, entries, asked: Vec::new() }),
+            _ => {
+                let headline = format!("{what} is a map of keys, and this is {}", node.noun());
+                sink.push(Finding::error(FORM, headline).at(node.span, "keys and values are wanted here"));
+                None
+            }
+        }
+    }
+
+    /// Where it stands.
+    pub(super) fn span(&self) -> Span {
+        self.span
+    }
+
+    /// Marks a key as known without reading it.
+    pub(super) fn know(&mut self, keys: impl IntoIterator<Item = &'static str>) {
+        self.asked.extend(keys);
+    }
+
+    /// A key with its value. `~` and an empty value count as missing.
+    pub(super) fn entry(&mut self, key: &'static str) -> Option<(&'a Key, &'a Node)> {
+        self.asked.push(key);
+        let (key, node) = self.entries.iter().find(|(known, _)| known.text == key)?;
+        if matches!(node.kind, Kind::Null) { None } else { Some((key, node)) }
+    }
+
+    /// A value.
+    pub(super) fn node(&mut self, key: &'static str) -> Option<&'a Node> {
+        self.entry(key).map(|(_, node)| node)
+    }
+
+    /// A value that must be there.
+    pub(super) fn must(&mut self, key: &'static str, sink: &mut Sink) -> Option<&'a Node> {
+        let node = self.node(key);
+        if node.is_none() {
+            let headline = format!("{} has no `{key}`", self.what);
+            let start = self.entries.first().map_or(self.span, |(key, _)| key.span);
+            sink.push(
+                Finding::error(FORM, headline)
+                    .at(start, format!("`{key}` is missing here"))
+                    .help(format!("add a line `{key}: …`")),
+            );
+        }
+        node
+    }
+
+    /// A text with its place.
+    pub(super) fn text(&mut self, key: &'static str, sink: &mut Sink) -> Option<(String, Place)> {
+        let node = self.node(key)?;
+        scalar(node, sink).map(|text| (text.to_owned(), place(node.span)))
+    }
+
+    /// A text that must be there.
+    pub(super) fn must_text(&mut self, key: &'static str, sink: &mut Sink) -> Option<(String, Place)> {
+        let node = self.must(key, sink)?;
+        scalar(node, sink).map(|text| (text.to_owned(), place(node.span)))
+    }
+
+    /// One of a few words.
+    pub(super) fn word(
+        &mut self,
+        key: &'static str,
+        words: &[&'static str],
+        sink: &mut Sink,
+    ) -> Option<(&'static str, Place)> {
+        let node = self.node(key)?;
+        word(node, words, sink)
+    }
+
+    /// A quantity of a unit's dimension.
+    pub(super) fn quantity(
+        &mut self,
+        key: &'static str,
+        symbol: &str,
+        sink: &mut Sink,
+    ) -> Option<(Quantity, Place)> {
+        let node = self.node(key)?;
+        quantity(node, Some(symbol), sink).map(|value| (value, place(node.span)))
+    }
+
+    /// A whole number from 1 up.
+    pub(super) fn count(&mut self, key: &'static str, sink: &mut Sink) -> Option<u32> {
+        let node = self.node(key)?;
+        count(node, sink)
+    }
+
+    /// A list of texts; one text serves as a list of one.
+    pub(super) fn texts(&mut self, key: &'static str, sink: &mut Sink) -> Vec<(String, Place)> {
+        self.node(key).map(|node| texts(node, sink)).unwrap_or_default()
+    }
+
+    /// A list of ids; one serves.
+    pub(super) fn ids(&mut self, key: &'static str, sink: &mut Sink) -> Vec<(String, Place)> {
+        self.node(key).map(|node| ids(node, sink)).unwrap_or_default()
+    }
+
+    /// Reports every key that was not asked for.
+    pub(super) fn finish(self, sink: &mut Sink) {
+        for (key, _) in self.entries.iter().filter(|(key, _)| !self.asked.contains(&key.text.as_str())) {
+            let headline = format!("{} has no key `{}`", self.what, key.text);
+            let near = nearest(&key.text, self.asked.iter().copied());
+            let mut known = self.asked.clone();
+            known.sort_unstable();
+            known.dedup();
+            let help = match near {
+                Some(near) => format!("write `{near}`"),
+                None => format!("it may have {}", or_list(known)),
+            };
+            sink.push(Finding::error(UNKNOWN, headline).at(key.span, "not known here").help(help));
+        }
+    }
+}
+
+/// A scalar's text.
+pub(super) fn scalar<'a>(node: &'a Node, sink: &mut Sink) -> Option<&'a str> {
+    match &node.kind {
+        Kind::Scalar(text) => Some(text),
+        _ => {
+            let headline = format!("a text is wanted here, and this is {}", node.noun());
+            sink.push(Finding::error(FORM, headline).at(node.span, "a text is wanted"));
+            None
+        }
+    }
+}
+
+/// One of a few words.
+pub(super) fn word(node: &Node, words: &[&'static str], sink: &mut Sink) -> Option<(&'static str, Place)> {
+    let text = scalar(node, sink)?;
+    let known = words.iter().find(|word| **word == text);
+    if known.is_none() {
+        let near = nearest(text, words.iter().copied());
+        let help = near.map_or_else(
+            || format!("write {}", or_list(words.iter().copied())),
+            |near| format!("write `{near}`"),
+        );
+        sink.push(
+            Finding::error(FORM, format!("`{text}` is none of the words that serve here"))
+                .at(node.span, format!("one of {} is wanted", or_list(words.iter().copied())))
+                .help(help),
+        );
+    }
+    known.map(|word| (*word, place(node.span)))
+}
+
+/// A list's nodes; a single value serves as a list of one.
+pub(super) fn list(node: &Node) -> &[Node] {
+    match &node.kind {
+        Kind::List(items) => items,
+        Kind::Null => &[],
+        _ => std::slice::from_ref(node),
+    }
+}
+
+/// A list of texts.
+pub(super) fn texts(node: &Node, sink: &mut Sink) -> Vec<(String, Place)> {
+    list(node)
+        .iter()
+        .filter_map(|item| scalar(item, sink).map(|text| (text.to_owned(), place(item.span))))
+        .collect()
+}
+
+/// An id.
+pub(super) fn id(node: &Node, sink: &mut Sink) -> Option<(String, Place)> {
+    let text = scalar(node, sink)?;
+    if is_id(text) {
+        return Some((text.to_owned(), place(node.span)));
+    }
+    sink.push(not_an_id(text, node.span));
+    None
+}
+
+/// A list of ids.
+pub(super) fn ids(node: &Node, sink: &mut Sink) -> Vec<(String, Place)> {
+    list(node).iter().filter_map(|item| id(item, sink)).collect()
+}
+
+/// The finding that a text is no id, with the id that was probably meant.
+pub(super) fn not_an_id(text: &str, span: Span) -> Finding {
+    let meant = crate::model::slug(text);
+    let help = if is_id(&meant) { Some(format!("write `{meant}`")) } else { None };
+    Finding::error(FORM, format!("`{}` is not an id", shorten(text)))
+        .at(span, "lower-case letters, digits and single hyphens, at most 40 characters")
+        .help_if(help)
+}
+
+/// A text cut to what a message can hold.
+pub(super) fn shorten(text: &str) -> String {
+    if text.chars().count() <= 60 {
+        return text.to_owned();
+    }
+    text.chars().take(57).chain("…".chars()).collect()
+}
+
+/// A quantity of a unit's dimension, or of any.
+pub(super) fn quantity(node: &Node, symbol: Option<&str>, sink: &mut Sink) -> Option<Quantity> {
+    let text = scalar(node, sink)?;
+    let read = match symbol.and_then(unit) {
+        Some(wanted) => Quantity::parse_as(text, wanted),
+        None => Quantity::parse(text),
+    };
+    read.map_err(|error| sink.push(bad_quantity(&error, node.span))).ok()
+}
+
+/// A range of a unit's dimension.
+pub(super) fn range(node: &Node, symbol: Option<&str>, sink: &mut Sink) -> Option<Range> {
+    let text = scalar(node, sink)?;
+    let read = match symbol.and_then(unit) {
+        Some(wanted) => Range::parse_as(text, wanted),
+        None => Range::parse(text),
+    };
+    read.map_err(|error| sink.push(bad_quantity(&error, node.span))).ok()
+}
+
+/// A bare number.
+pub(super) fn number(node: &Node, sink: &mut Sink) -> Option<f64> {
+    let text = scalar(node, sink)?;
+    match text.parse::<f64>() {
+        Ok(number) if number.is_finite() => Some(number),
+        _ => {
+            let headline = format!("`{}` is not a number", shorten(text));
+            let finding = Finding::error(QUANTITY, headline).at(node.span, "a bare number is wanted here");
+            let help = text.contains(',').then(|| "write the decimals after a point".to_owned());
+            sink.push(finding.help_if(help));
+            None
+        }
+    }
+}
+
+/// A whole number from 1 up.
+pub(super) fn count(node: &Node, sink: &mut Sink) -> Option<u32> {
+    let text = scalar(node, sink)?;
+    match text.parse::<u32>() {
+        Ok(number) if (1..=10_000).contains(&number) => Some(number),
+        _ => {
+            let headline = format!("`{}` is not a count", shorten(text));
+            sink.push(
+                Finding::error(QUANTITY, headline).at(node.span, "a whole number from 1 to 10000 is wanted"),
+            );
+            None
+        }
+    }
+}
+
+/// The finding of a quantity that cannot be read.
+pub(super) fn bad_quantity(error: &QuantityError, span: Span) -> Finding {
+    Finding::new(QUANTITY, Severity::Error, error.to_string())
+        .at(span, "number and unit are wanted here")
+        .help_if(error.help())
+}
+
+/// The finding of a reference that cannot be read.
+pub(super) fn bad_reference(error: &ReferenceError, span: Span) -> Finding {
+    let help = match error {
+        ReferenceError::Scheme(text) => {
+            let word = text.split(':').next().unwrap_or_default();
+            nearest(word, crate::model::Scheme::words()).map(|near| format!("write `{near}:…`"))
+        }
+        ReferenceError::Part(part) => {
+            let meant = crate::model::slug(part);
+            is_id(&meant).then(|| format!("write `{meant}`"))
+        }
+    };
+    Finding::error(REFERENCE, error.to_string()).at(span, "a reference is wanted here").help_if(help)
+}
+
+/// A reference as written, where the text looks like one.
+pub(super) fn reference(text: &str, span: Span, sink: &mut Sink) -> Option<Reference> {
+    Reference::parse(text).map_err(|error| sink.push(bad_reference(&error, span))).ok()
+}

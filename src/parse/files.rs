@@ -1,0 +1,190 @@
+//! Which file of a manual is what, and which are not admitted at all.
+
+use crate::finding::{Code, FileId, Finding, Severity, Sink, Span, nearest};
+use crate::model::{Limits, Store};
+use crate::source::{Content, HARD_CAP, SourceFile};
+
+/// What a file of a manual is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Kind {
+    Shop,
+    Store(Store),
+    Vehicle,
+    Loom,
+    Table,
+    Figure,
+    Procedure,
+    Dress,
+    Other,
+}
+
+/// Endings of figures.
+const FIGURES: [&str; 5] = ["svg", "png", "jpeg", "jpg", "webp"];
+
+/// What a file is, by where it stands and its ending.
+pub(super) fn kind(path: &str) -> Kind {
+    let ending = path.rsplit_once('.').map_or("", |(_, ending)| ending);
+    let yaml = matches!(ending, "yaml" | "yml");
+    match path.split_once('/') {
+        None if path == "shop.yaml" => Kind::Shop,
+        Some(("stores", name)) if yaml => {
+            let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
+            Store::ALL.into_iter().find(|store| store.file() == stem).map_or(Kind::Other, Kind::Store)
+        }
+        Some(("vehicles", _)) if yaml => Kind::Vehicle,
+        Some(("vehicles", _)) if ending == "csv" => Kind::Loom,
+        Some(("tables", _)) if yaml => Kind::Table,
+        Some(("figures", _)) if FIGURES.contains(&ending) => Kind::Figure,
+        Some(("dress", _)) => Kind::Dress,
+        _ if ending == "md" => Kind::Procedure,
+        _ => Kind::Other,
+    }
+}
+
+/// The text of a file that may be read; what may not is reported by name. A figure that is no text (a
+/// photograph) is admitted with an empty one.
+pub(super) fn admit<'a>(
+    id: FileId,
+    file: &'a SourceFile,
+    kind: Kind,
+    limits: &Limits,
+    sink: &mut Sink,
+) -> Option<&'a str> {
+    let at = Span::whole(id);
+    if let Some(finding) = unreadable(file, kind) {
+        sink.push(finding.at(at, "this file"));
+        return None;
+    }
+    if kind == Kind::Other {
+        sink.push(stranger(file).at(at, "this file"));
+        return None;
+    }
+    let limit = if kind == Kind::Figure { limits.figure } else { limits.file };
+    let size = file.bytes().map_or(0, <[u8]>::len);
+    if u64::try_from(size).unwrap_or(u64::MAX) > limit {
+        let headline = format!("`{}` holds {} and the limit is {}", file.path, bytes(size), bytes(limit));
+        sink.push(
+            Finding::error(Code("SRC-02"), headline)
+                .at(at, "this file")
+                .help("split the file, or raise `limits` in shop.yaml"),
+        );
+        return None;
+    }
+    match (&file.content, kind) {
+        (Content::Binary(_), Kind::Figure) => Some(""),
+        (Content::Text(text), Kind::Figure | Kind::Dress) => Some(text),
+        (Content::Text(text), _) => controls(id, text, sink).then_some(text),
+        _ => None,
+    }
+}
+
+fn unreadable(file: &SourceFile, kind: Kind) -> Option<Finding> {
+    let path = &file.path;
+    let (code, headline, help) = match &file.content {
+        Content::Text(_) => return None,
+        Content::Binary(_) if matches!(kind, Kind::Figure | Kind::Dress | Kind::Other) => return None,
+        Content::Binary(_) => {
+            ("SRC-01", format!("`{path}` is not UTF-8 text"), Some("save it again as UTF-8"))
+        }
+        Content::TooLarge(size) => {
+            let headline =
+                format!("`{path}` holds {} and no file above {} is read", bytes(*size), bytes(HARD_CAP));
+            ("SRC-02", headline, Some("split the file"))
+        }
+        Content::Link(target) => (
+            "SRC-09",
+            format!("`{path}` is a symbolic link (to {})", target.display()),
+            Some("put the file itself here: a manual holds everything that it needs"),
+        ),
+        Content::Special => ("SRC-09", format!("`{path}` is neither a file nor a folder"), None),
+        Content::Unreadable(reason) => ("SRC-01", format!("`{path}` cannot be read: {reason}"), None),
+    };
+    Some(Finding::error(Code(code), headline).help_if(help.map(str::to_owned)))
+}
+
+/// What to say of a file that the format does not know.
+fn stranger(file: &SourceFile) -> Finding {
+    let path = &file.path;
+    let (folder, name) = path.rsplit_once('/').unwrap_or(("", path));
+    let (stem, ending) = name.rsplit_once('.').unwrap_or((name, ""));
+    if FIGURES.contains(&ending.to_ascii_lowercase().as_str()) {
+        return Finding::error(
+            Code("SRC-09"),
+            format!("the figure `{path}` does not stand under `figures/`"),
+        )
+        .help(format!("move it to `figures/{}`", name.to_ascii_lowercase()));
+    }
+    if folder == "stores" && matches!(ending, "yaml" | "yml") {
+        let near = nearest(stem, Store::ALL.into_iter().map(Store::file));
+        return Finding::error(Code("SRC-06"), format!("the stores have no table `{stem}`"))
+            .help_if(near.map(|near| format!("name it `stores/{near}.yaml`")));
+    }
+    Finding::new(
+        Code("SRC-09"),
+        Severity::Advice,
+        format!("`{path}` is no part of the manual and is not used"),
+    )
+}
+
+/// Refuses control characters and a byte order mark, which some editors leave unseen.
+fn controls(id: FileId, text: &str, sink: &mut Sink) -> bool {
+    let bad = text.char_indices().find(|(at, c)| {
+        (c.is_control() && !matches!(c, '\n' | '\r' | '\t')) || (*at == 0 && *c == '\u{feff}')
+    });
+    let Some((at, character)) = bad else { return true };
+    let headline = format!("the unseen character U+{:04X} stands in the text", u32::from(character));
+    sink.push(
+        Finding::error(Code("SRC-01"), headline)
+            .at(Span::new(id, at, at + character.len_utf8()), "here")
+            .help("delete it, and save the file as UTF-8 without a byte order mark"),
+    );
+    false
+}
+
+/// The text of an SVG's `title` element.
+pub(super) fn svg_title(text: &str) -> Option<String> {
+    let from = text.find("<title")?;
+    let open = from + text.get(from..)?.find('>')? + 1;
+    let close = open + text.get(open..)?.find("</title>")?;
+    let title = text.get(open..close)?.split_whitespace().collect::<Vec<_>>().join(" ");
+    (!title.is_empty()).then_some(title)
+}
+
+/// Reports more procedures than the shop allows.
+pub(super) fn count_procedures(number: usize, limits: &Limits, sink: &mut Sink) {
+    if u64::try_from(number).unwrap_or(u64::MAX) > limits.procedures {
+        let headline = format!("the manual has {number} procedures and the limit is {}", limits.procedures);
+        sink.push(Finding::error(Code("SRC-02"), headline).help("raise `limits.procedures` in shop.yaml"));
+    }
+}
+
+/// A size for people.
+fn bytes(size: impl TryInto<u64>) -> String {
+    let size = size.try_into().unwrap_or(u64::MAX);
+    match size {
+        0..1024 => format!("{size} bytes"),
+        1024..1_048_576 => format!("{} kB", size / 1024),
+        _ => format!("{} MB", size / 1_048_576),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_is_what_its_place_says() {
+        assert_eq!(kind("shop.yaml"), Kind::Shop);
+        assert_eq!(kind("stores/tools.yaml"), Kind::Store(Store::Tools));
+        assert_eq!(kind("stores/tolls.yaml"), Kind::Other);
+        assert_eq!(kind("rear-doors/door-loom.md"), Kind::Procedure);
+        assert_eq!(kind("figures/a.svg"), Kind::Figure);
+        assert_eq!(kind("rear-doors/a.svg"), Kind::Other);
+    }
+
+    #[test]
+    fn the_title_of_an_svg_is_found() {
+        assert_eq!(svg_title("<svg><title>A  b</title></svg>").as_deref(), Some("A b"));
+        assert_eq!(svg_title("<svg><title></title></svg>"), None);
+    }
+}

@@ -1,0 +1,120 @@
+//! Source → [`Parsed`]: YAML, Markdown and references become the model's nouns. Never says no: what cannot
+//! be read is left out and reported, and reading goes on.
+
+mod body;
+mod fields;
+mod files;
+mod front;
+mod items;
+mod looms;
+mod prose;
+mod shop;
+mod step;
+mod stores;
+mod tables;
+mod values;
+mod yaml;
+
+use crate::finding::{FileId, Finding, Sink, Span};
+use crate::model::{Place, Procedure, Shop, Stores, Table, Vehicle};
+use crate::source::Source;
+use std::collections::BTreeMap;
+
+pub use prose::{Seen, read_prose};
+
+/// A manual as read: everything that could be, and nothing judged beyond its form.
+#[derive(Debug)]
+pub struct Parsed {
+    /// The shop.
+    pub shop: Shop,
+    /// Its stores.
+    pub stores: Stores,
+    /// Vehicles by id.
+    pub vehicles: BTreeMap<String, Vehicle>,
+    /// Procedures by id.
+    pub procedures: BTreeMap<String, Procedure>,
+    /// Tables by id.
+    pub tables: BTreeMap<String, Table>,
+    /// Figures by their path below `figures/`.
+    pub figures: BTreeMap<String, FigureFile>,
+}
+
+/// A file under figures/.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FigureFile {
+    /// Its number in the source.
+    pub file: FileId,
+    /// The title inside an SVG, which is its text alternative.
+    pub title: Option<String>,
+}
+
+/// The stretch of source that a place stands for.
+pub fn span(place: Place) -> Span {
+    let wide = |at: u32| usize::try_from(at).unwrap_or(usize::MAX);
+    Span::new(FileId(place.file), wide(place.start), wide(place.end))
+}
+
+/// Reads a manual.
+pub fn parse(source: &Source, sink: &mut Sink) -> Parsed {
+    let mut parsed = Parsed {
+        shop: shop::read(source, sink),
+        stores: Stores::default(),
+        vehicles: BTreeMap::new(),
+        procedures: BTreeMap::new(),
+        tables: BTreeMap::new(),
+        figures: BTreeMap::new(),
+    };
+    let limits = parsed.shop.limits;
+    for (id, file) in source.iter() {
+        let kind = files::kind(&file.path);
+        let Some(text) = files::admit(id, file, kind, &limits, sink) else { continue };
+        match kind {
+            files::Kind::Store(store) => stores::read(store, id, text, &mut parsed.stores, sink),
+            files::Kind::Vehicle => {
+                if let Some(vehicle) = items::read_vehicle(source, id, file, text, sink) {
+                    keep(&mut parsed.vehicles, vehicle.id.clone(), vehicle, "vehicle", |v| v.place, sink);
+                }
+            }
+            files::Kind::Table => {
+                if let Some(table) = tables::read(id, text, sink) {
+                    keep(&mut parsed.tables, table.id.clone(), table, "table", |t| t.place, sink);
+                }
+            }
+            files::Kind::Figure => {
+                let name = file.path.trim_start_matches("figures/").to_owned();
+                let title = files::svg_title(text);
+                parsed.figures.insert(name, FigureFile { file: id, title });
+            }
+            files::Kind::Procedure => {
+                if let Some(procedure) = front::read(id, text, sink) {
+                    let id = procedure.id.clone();
+                    keep(&mut parsed.procedures, id, procedure, "procedure", |p| p.place, sink);
+                }
+            }
+            files::Kind::Shop | files::Kind::Loom | files::Kind::Dress | files::Kind::Other => {}
+        }
+    }
+    files::count_procedures(parsed.procedures.len(), &limits, sink);
+    parsed
+}
+
+/// Keeps a thing under its id; a second one of the same id is a finding.
+fn keep<T>(
+    map: &mut BTreeMap<String, T>,
+    id: String,
+    thing: T,
+    noun: &str,
+    place_of: impl Fn(&T) -> Place,
+    sink: &mut Sink,
+) {
+    if let Some(first) = map.get(&id) {
+        sink.push(
+            Finding::error(fields::FORM, format!("the {noun} `{id}` is declared twice"))
+                .at(span(place_of(&thing)), "declared again here")
+                .label(span(place_of(first)), "declared first here")
+                .help("give one of the two another id"),
+        );
+        return;
+    }
+    map.insert(id, thing);
+}

@@ -1,0 +1,367 @@
+//! A step's block.
+
+use super::fields::{self, FORM, Fields, place};
+use super::yaml::{self, Kind as Yaml, Node};
+use crate::finding::{FileId, Finding, Sink, nearest};
+use crate::model::{
+    Act, CarryOut, Check, Choice, Given, Message, Place, Prose, Record, Reference, Run, Scheme, Step, Store,
+    Use, Verb, Waiver, is_id,
+};
+use std::ops::Range;
+
+/// A step with nothing in it yet.
+pub(super) fn bare(id: String, number: u32, title: Prose, heading: String, at: Place) -> Step {
+    Step {
+        id,
+        number,
+        title,
+        heading: heading.trim().to_owned(),
+        carry_out: None,
+        does: Vec::new(),
+        needs_off: None,
+        tools: Vec::new(),
+        protection: Vec::new(),
+        consumables: Vec::new(),
+        parts: Vec::new(),
+        minutes: None,
+        people: None,
+        messages: Vec::new(),
+        check: None,
+        choose: Vec::new(),
+        wait: None,
+        within: None,
+        record: Vec::new(),
+        waivers: Vec::new(),
+        figures: Vec::new(),
+        prose: Prose { text: String::new(), place: at },
+        place: at,
+    }
+}
+
+/// Reads the block that stands in a stretch of the file into its step.
+pub(super) fn fill(step: &mut Step, file: FileId, text: &str, yaml: &Range<usize>, sink: &mut Sink) {
+    let node = match yaml::read(file, text, yaml.start, yaml.end) {
+        Ok(node) => node,
+        Err(finding) => return sink.push(*finding),
+    };
+    if matches!(node.kind, Yaml::Null) {
+        return;
+    }
+    let Some(mut fields) = Fields::of(&node, "a step", sink) else { return };
+    step.carry_out = fields.node("carry-out").and_then(|node| carry_out(node, sink));
+    step.does = fields.node("does").map(|node| acts(node, sink)).unwrap_or_default();
+    step.needs_off = fields.node("needs-off").map(|node| fields::ids(node, sink));
+    step.tools = fields.node("tools").map(|node| uses(Store::Tools, node, sink)).unwrap_or_default();
+    step.protection =
+        fields.node("protection").map(|node| uses(Store::Protection, node, sink)).unwrap_or_default();
+    step.consumables =
+        fields.node("consumables").map(|node| uses(Store::Consumables, node, sink)).unwrap_or_default();
+    step.parts = fields.node("parts").map(|node| uses(Store::Parts, node, sink)).unwrap_or_default();
+    step.minutes = fields.node("minutes").and_then(|node| minutes(node, sink));
+    step.people = fields.count("people", sink);
+    step.messages = fields.node("messages").map(|node| messages(node, sink)).unwrap_or_default();
+    step.check = fields.node("check").and_then(|node| check(node, sink));
+    step.choose = fields.node("choose").map(|node| choices(node, sink)).unwrap_or_default();
+    step.wait = fields.node("wait").and_then(|node| time(node, "source", sink));
+    step.within = fields.node("within").and_then(|node| time(node, "otherwise", sink));
+    step.record = fields.node("record").map(|node| records(node, sink)).unwrap_or_default();
+    step.waivers = fields.node("waive").map(|node| waivers(node, sink)).unwrap_or_default();
+    step.figures = fields.node("figures").map(|node| figures(node, sink)).unwrap_or_default();
+    fields.finish(sink);
+}
+
+fn minutes(node: &Node, sink: &mut Sink) -> Option<f64> {
+    let minutes = fields::number(node, sink)?;
+    if (0.0..=1_000.0).contains(&minutes) {
+        return Some(minutes);
+    }
+    sink.push(
+        Finding::error(fields::QUANTITY, format!("{minutes} minutes is no time for a step"))
+            .at(node.span, "from 0 to 1000 is read"),
+    );
+    None
+}
+
+fn carry_out(node: &Node, sink: &mut Sink) -> Option<CarryOut> {
+    if let Yaml::Scalar(text) = &node.kind {
+        return target(text, node, Given::new(), sink);
+    }
+    let mut fields = Fields::of(node, "`carry-out`", sink)?;
+    let of = fields.must("of", sink);
+    let mut given = Given::new();
+    if let Some(node) = fields.node("given")
+        && let Yaml::Map(entries) = &node.kind
+    {
+        for (key, node) in entries {
+            if let Some((word, _)) = fields::id(node, sink) {
+                given.insert(key.text.clone(), word);
+            }
+        }
+    }
+    fields.finish(sink);
+    let of = of?;
+    let text = fields::scalar(of, sink)?;
+    target(text, of, given, sink)
+}
+
+fn target(text: &str, node: &Node, given: Given, sink: &mut Sink) -> Option<CarryOut> {
+    let bare = text.strip_prefix("procedure:").unwrap_or(text);
+    match Reference::within(Scheme::Procedure, bare) {
+        Ok(Reference { id, inner, field: None, .. }) => {
+            Some(CarryOut { procedure: id, stage: inner, given, place: place(node.span) })
+        }
+        Ok(_) => {
+            let finding = Finding::error(FORM, format!("`{text}` has a field"));
+            sink.push(finding.at(node.span, "a procedure, or `procedure/stage`, is wanted here"));
+            None
+        }
+        Err(error) => {
+            sink.push(fields::bad_reference(&error, node.span));
+            None
+        }
+    }
+}
+
+/// `- remove: lining-screws`, `- remove lining-screws` or `- remove: {item: lining-screws, count: 4}`.
+fn acts(node: &Node, sink: &mut Sink) -> Vec<Act> {
+    let mut acts = Vec::new();
+    for node in fields::list(node) {
+        match &node.kind {
+            Yaml::Scalar(text) => match text.split_once(' ') {
+                Some((word, item)) => {
+                    acts.extend(act(word, node, item.trim(), None, place(node.span), sink));
+                }
+                None => {
+                    let headline = format!("`{}` names no item", fields::shorten(text));
+                    sink.push(
+                        Finding::error(FORM, headline)
+                            .at(node.span, "a verb and an item are wanted, such as `remove: lining-screws`"),
+                    );
+                }
+            },
+            Yaml::Map(entries) => {
+                for (key, value) in entries {
+                    let whole = place(key.span.to(value.span));
+                    let at = Node { span: key.span, kind: Yaml::Scalar(key.text.clone()) };
+                    match &value.kind {
+                        Yaml::Scalar(item) => acts.extend(act(&key.text, &at, item, None, whole, sink)),
+                        _ => {
+                            let Some(mut fields) = Fields::of(value, "what is done", sink) else { continue };
+                            let item = fields.must_text("item", sink);
+                            let count = fields.count("count", sink);
+                            fields.finish(sink);
+                            if let Some((item, _)) = item {
+                                acts.extend(act(&key.text, &at, &item, count, whole, sink));
+                            }
+                        }
+                    }
+                }
+            }
+            _ => {
+                let headline = format!("a verb and an item are wanted here, and this is {}", node.noun());
+                sink.push(Finding::error(FORM, headline).at(node.span, "such as `- remove: lining-screws`"));
+            }
+        }
+    }
+    acts
+}
+
+fn act(word: &str, at: &Node, item: &str, count: Option<u32>, whole: Place, sink: &mut Sink) -> Option<Act> {
+    let Some(verb) = Verb::of(word) else {
+        let near = nearest(word, Verb::words());
+        sink.push(
+            Finding::error(FORM, format!("`{}` is not a verb of the ledger", fields::shorten(word)))
+                .at(at.span, "a verb is wanted here")
+                .help_if(near.map(|near| format!("write `{near}`"))),
+        );
+        return None;
+    };
+    // A parameter in braces stands for a word that the caller gives.
+    let settled: String = item.replace(['{', '}'], "");
+    if !is_id(&settled) {
+        sink.push(fields::not_an_id(item, super::span(whole)));
+        return None;
+    }
+    Some(Act { verb, item: item.to_owned(), count, place: whole })
+}
+
+fn uses(store: Store, node: &Node, sink: &mut Sink) -> Vec<Use> {
+    let mut uses = Vec::new();
+    for node in fields::list(node) {
+        if let Yaml::Map(_) = node.kind {
+            let Some(mut fields) = Fields::of(node, format!("a use of a {}", store.noun()), sink) else {
+                continue;
+            };
+            let of = fields.must("of", sink).and_then(|node| fields::id(node, sink));
+            let quantity =
+                fields.node("quantity").and_then(|node| Some((run(node, sink)?, place(node.span))));
+            fields.finish(sink);
+            if let Some((id, place)) = of {
+                uses.push(Use { store, id, quantity, place });
+            }
+        } else if let Some((id, place)) = fields::id(node, sink) {
+            uses.push(Use { store, id, quantity: None, place });
+        }
+    }
+    uses
+}
+
+fn run(node: &Node, sink: &mut Sink) -> Option<Run> {
+    let text = fields::scalar(node, sink)?;
+    if Reference::looks_like(text) {
+        return fields::reference(text, node.span, sink).map(Run::Value);
+    }
+    fields::quantity(node, None, sink).map(Run::Quantity)
+}
+
+/// Kit that no step names: `kit-extra: {tools: […], parts: […]}`.
+pub(super) fn kit_extra(node: &Node, sink: &mut Sink) -> Vec<Use> {
+    let Some(mut fields) = Fields::of(node, "`kit-extra`", sink) else { return Vec::new() };
+    let mut extra = Vec::new();
+    for (key, store) in [
+        ("tools", Store::Tools),
+        ("consumables", Store::Consumables),
+        ("parts", Store::Parts),
+        ("protection", Store::Protection),
+    ] {
+        if let Some(node) = fields.node(key) {
+            extra.extend(uses(store, node, sink));
+        }
+    }
+    fields.finish(sink);
+    extra
+}
+
+fn messages(node: &Node, sink: &mut Sink) -> Vec<Message> {
+    let mut messages = Vec::new();
+    for node in fields::list(node) {
+        if let Yaml::Map(_) = node.kind {
+            let Some(mut fields) = Fields::of(node, "a message", sink) else { continue };
+            let word = fields
+                .must("word", sink)
+                .and_then(|node| fields::word(node, &["danger", "warning", "caution", "notice"], sink));
+            let hazard = fields.must_text("hazard", sink);
+            let consequence = fields.must_text("consequence", sink);
+            let avoid = fields.must_text("avoid", sink);
+            fields.finish(sink);
+            if let (Some((word, _)), Some(hazard), Some(consequence), Some(avoid)) =
+                (word, hazard, consequence, avoid)
+            {
+                messages.push(Message::Full {
+                    word: word.to_owned(),
+                    hazard: hazard.0,
+                    consequence: consequence.0,
+                    avoid: avoid.0,
+                    place: place(node.span),
+                });
+            }
+        } else if let Some((id, place)) = fields::id(node, sink) {
+            messages.push(Message::Hazard(id, place));
+        }
+    }
+    messages
+}
+
+fn check(node: &Node, sink: &mut Sink) -> Option<Check> {
+    let at = place(node.span);
+    if let Yaml::Scalar(text) = &node.kind {
+        return Some(if text == "counted" { Check::Counted(at) } else { Check::Text(text.clone(), at) });
+    }
+    let mut fields = Fields::of(node, "a check", sink)?;
+    let measure = fields.must_text("measure", sink);
+    let accept = fields.must("accept", sink).and_then(|node| fields::range(node, None, sink));
+    let otherwise = fields.text("otherwise", sink);
+    fields.finish(sink);
+    Some(Check::Measured { measure: measure?.0, accept: accept?, otherwise, place: at })
+}
+
+fn choices(node: &Node, sink: &mut Sink) -> Vec<Choice> {
+    let mut choices = Vec::new();
+    for node in fields::list(node) {
+        let Some(mut fields) = Fields::of(node, "a choice", sink) else { continue };
+        let when = fields.must_text("when", sink);
+        let then = fields.must_text("then", sink);
+        fields.finish(sink);
+        let (Some((when, _)), Some((then, at))) = (when, then) else { continue };
+        match Reference::parse(&then) {
+            Ok(Reference { scheme: Scheme::Step, id, .. }) => {
+                choices.push(Choice { when, then: id, place: at });
+            }
+            Ok(_) => {
+                let finding = Finding::error(FORM, format!("`{then}` is not a step"));
+                sink.push(finding.at(super::span(at), "`step:ID` is wanted here"));
+            }
+            Err(error) => sink.push(fields::bad_reference(&error, super::span(at))),
+        }
+    }
+    choices
+}
+
+/// `{time: 10 min, source: maker}` or `{time: 10 min, otherwise: …}`.
+fn time(
+    node: &Node,
+    second: &'static str,
+    sink: &mut Sink,
+) -> Option<(crate::quantity::Quantity, Option<String>, Place)> {
+    let mut fields = Fields::of(node, "a time", sink)?;
+    let time = fields.must("time", sink).and_then(|node| fields::quantity(node, Some("min"), sink));
+    let words = fields.text(second, sink).map(|(text, _)| text);
+    fields.finish(sink);
+    Some((time?, words, place(node.span)))
+}
+
+fn records(node: &Node, sink: &mut Sink) -> Vec<Record> {
+    let mut records = Vec::new();
+    for node in fields::list(node) {
+        let Some(mut fields) = Fields::of(node, "a record", sink) else { continue };
+        let ask = fields.must_text("ask", sink);
+        let unit = fields.text("unit", sink);
+        fields.finish(sink);
+        if let Some((symbol, at)) = &unit
+            && crate::quantity::unit(symbol).is_none()
+        {
+            sink.push(
+                Finding::error(fields::QUANTITY, format!("`{}` is not a unit", fields::shorten(symbol)))
+                    .at(super::span(*at), "a unit is wanted here, such as `mV`"),
+            );
+        }
+        if let Some((ask, _)) = ask {
+            records.push(Record { ask, unit: unit.map(|(unit, _)| unit), place: place(node.span) });
+        }
+    }
+    records
+}
+
+/// `{rule: KIT-03, reason: …, by: …}`, or a list of them.
+pub(super) fn waivers(node: &Node, sink: &mut Sink) -> Vec<Waiver> {
+    let mut waivers = Vec::new();
+    for node in fields::list(node) {
+        let Some(mut fields) = Fields::of(node, "a waiver", sink) else { continue };
+        let rule = fields.must_text("rule", sink);
+        let reason = fields.must_text("reason", sink);
+        let by = fields.must_text("by", sink);
+        fields.finish(sink);
+        if let (Some((rule, at)), Some((reason, _)), Some((by, _))) = (rule, reason, by) {
+            waivers.push(Waiver { rule, reason, by, place: at });
+        }
+    }
+    waivers
+}
+
+fn figures(node: &Node, sink: &mut Sink) -> Vec<(String, Option<String>, Place)> {
+    let mut figures = Vec::new();
+    for node in fields::list(node) {
+        if let Yaml::Map(_) = node.kind {
+            let Some(mut fields) = Fields::of(node, "a figure", sink) else { continue };
+            let figure = fields.must_text("figure", sink);
+            let alt = fields.text("alt", sink);
+            fields.finish(sink);
+            if let Some((figure, at)) = figure {
+                figures.push((figure, alt.map(|(alt, _)| alt), at));
+            }
+        } else if let Some(text) = fields::scalar(node, sink) {
+            figures.push((text.to_owned(), None, place(node.span)));
+        }
+    }
+    figures
+}

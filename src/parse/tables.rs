@@ -1,0 +1,116 @@
+//! Computed tables, as written.
+
+use super::fields::{self, FORM, Fields, place};
+use super::values;
+use super::yaml::{self, Kind, Node};
+use crate::finding::{FileId, Finding, Sink};
+use crate::model::{Plot, Rows, Table};
+use crate::quantity::Quantity;
+
+/// Most rows of a sweep: more would be a data file, not a table that people read.
+const MOST_ROWS: usize = 500;
+
+/// Reads a table.
+pub(super) fn read(file: FileId, text: &str, sink: &mut Sink) -> Option<Table> {
+    let node = match yaml::read(file, text, 0, text.len()) {
+        Ok(node) => node,
+        Err(finding) => {
+            sink.push(*finding);
+            return None;
+        }
+    };
+    let mut fields = Fields::of(&node, "a table", sink)?;
+    let id = fields.must("id", sink).and_then(|node| fields::id(node, sink));
+    let title = fields.must_text("title", sink);
+    let rows = fields.must("rows", sink).and_then(|node| rows(node, sink));
+    let values = fields.must("values", sink).map(|node| values::read(node, sink));
+    let take = fields.texts("take", sink);
+    let plot = fields.node("plot").and_then(|node| plot(node, sink));
+    let note = fields.text("note", sink).map(|(text, _)| text);
+    fields.finish(sink);
+    let (id, at) = id?;
+    Some(Table { id, title: title?.0, rows: rows?, values: values?, take, plot, note, place: at })
+}
+
+fn rows(node: &Node, sink: &mut Sink) -> Option<Rows> {
+    let Kind::Map(entries) = &node.kind else {
+        let headline = format!("`rows` names its row, and this is {}", node.noun());
+        sink.push(Finding::error(FORM, headline).at(node.span, "write for example `{wire: [loom-075]}`"));
+        return None;
+    };
+    let [(key, value)] = entries.as_slice() else {
+        let finding = Finding::error(FORM, "`rows` has one key, and its ids or its sweep");
+        sink.push(finding.at(node.span, "one key is wanted here"));
+        return None;
+    };
+    if !crate::model::is_id(&key.text) {
+        sink.push(fields::not_an_id(&key.text, key.span));
+        return None;
+    }
+    match &value.kind {
+        Kind::Scalar(text) => {
+            let sweep = sweep(text).map_err(|words| {
+                sink.push(
+                    Finding::error(FORM, words).at(value.span, "write for example `2 mm to 8 mm by 0.5 mm`"),
+                );
+            });
+            Some(Rows::Sweep(key.text.clone(), sweep.ok()?, place(value.span)))
+        }
+        _ => Some(Rows::Ids(key.text.clone(), fields::ids(value, sink))),
+    }
+}
+
+/// `2 mm to 8 mm by 0.5 mm` as its quantities; the last is left out where the step misses it.
+fn sweep(text: &str) -> Result<Vec<Quantity>, String> {
+    let unclear = || format!("`{}` is not a sweep", fields::shorten(text));
+    let (least, rest) = text.split_once(" to ").ok_or_else(unclear)?;
+    let (greatest, by) = rest.split_once(" by ").ok_or_else(unclear)?;
+    let least = Quantity::parse(least).map_err(|error| error.to_string())?;
+    let greatest = Quantity::parse_as(greatest, least.unit).map_err(|error| error.to_string())?;
+    let by = Quantity::parse_as(by, least.unit).map_err(|error| error.to_string())?;
+    let to = |quantity: &Quantity| quantity.in_unit(least.unit).map_err(|error| error.to_string());
+    let (from, to, by) = (least.value, to(&greatest)?, to(&by)?);
+    let steps = (to - from) / by;
+    if by <= 0.0 || !steps.is_finite() || steps < 0.0 {
+        return Err(format!("`{}` goes nowhere: it must rise by a step", fields::shorten(text)));
+    }
+    // A millionth of a step forgives what binary fractions lose.
+    let mut rows = Vec::new();
+    let mut index = 0_u32;
+    while f64::from(index) <= steps + 1e-6 {
+        if rows.len() == MOST_ROWS {
+            return Err(format!("`{}` has more than {MOST_ROWS} rows", fields::shorten(text)));
+        }
+        rows.push(Quantity::new(from + f64::from(index) * by, least.unit));
+        index += 1;
+    }
+    Ok(rows)
+}
+
+fn plot(node: &Node, sink: &mut Sink) -> Option<Plot> {
+    let mut fields = Fields::of(node, "a plot", sink)?;
+    let x = fields.must_text("x", sink);
+    let y = fields.must_text("y", sink);
+    fields.finish(sink);
+    Some(Plot { x: x?, y: y? })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_sweep_holds_both_ends_where_the_step_meets_them() {
+        let rows = sweep("2 mm to 3 mm by 0.1 mm").unwrap();
+        assert_eq!(rows.len(), 11);
+        assert!((rows[10].value - 3.0).abs() < 1e-9);
+        assert_eq!(sweep("2 mm to 3 mm by 0.4 mm").unwrap().len(), 3);
+    }
+
+    #[test]
+    fn a_sweep_that_goes_nowhere_or_on_for_ever_is_refused() {
+        for bad in ["2 mm to 8 mm", "8 mm to 2 mm by 1 mm", "2 mm to 8 mm by 0 mm", "0 mm to 9 m by 1 mm"] {
+            assert!(sweep(bad).is_err(), "{bad}");
+        }
+    }
+}

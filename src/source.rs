@@ -1,0 +1,156 @@
+//! Disk → [`Source`]: the bytes of a manual's folder under a hard cap. Judges nothing.
+#![allow(clippy::disallowed_methods, reason = "this module is the one that reads the manual from disk")]
+
+use crate::finding::{Excerpts, FileId};
+use std::io;
+use std::path::{Path, PathBuf};
+use walkdir::WalkDir;
+
+/// No file above this is read, whatever the shop's own limit says.
+pub const HARD_CAP: u64 = 64 * 1024 * 1024;
+
+/// Everything that stands in a manual's folder, sorted by path in byte order.
+#[derive(Debug)]
+pub struct Source {
+    /// The folder.
+    pub root: PathBuf,
+    /// Its files.
+    pub files: Vec<SourceFile>,
+}
+
+/// One file of the folder.
+#[derive(Debug)]
+pub struct SourceFile {
+    /// Path below the root, with `/` between folders; what is not UTF-8 in it is replaced.
+    pub path: String,
+    /// The path as a user would type it from where the program was started.
+    pub shown: String,
+    /// What was read.
+    pub content: Content,
+}
+
+/// What a file holds.
+#[derive(Debug)]
+pub enum Content {
+    /// Valid UTF-8.
+    Text(String),
+    /// Anything else.
+    Binary(Vec<u8>),
+    /// Not read: larger than [`HARD_CAP`]; holds the size in bytes.
+    TooLarge(u64),
+    /// A symbolic link, never followed; holds where it leads.
+    Link(PathBuf),
+    /// Neither file, folder nor link: a pipe or a device, never opened.
+    Special,
+    /// The system refused to read it, with its reason.
+    Unreadable(String),
+}
+
+impl SourceFile {
+    /// The text, if the file is text.
+    pub fn text(&self) -> Option<&str> {
+        match &self.content {
+            Content::Text(text) => Some(text),
+            _ => None,
+        }
+    }
+
+    /// The bytes, if the file was read.
+    pub fn bytes(&self) -> Option<&[u8]> {
+        match &self.content {
+            Content::Text(text) => Some(text.as_bytes()),
+            Content::Binary(bytes) => Some(bytes),
+            _ => None,
+        }
+    }
+}
+
+impl Source {
+    /// Reads every file below `root`, leaving out hidden files and folders.
+    ///
+    /// # Errors
+    /// Fails when the folder itself cannot be walked; a single unreadable file is kept as such.
+    pub fn read(root: &Path) -> io::Result<Source> {
+        let mut files = Vec::new();
+        let walk = WalkDir::new(root).follow_links(false).sort_by_file_name().into_iter();
+        for entry in walk.filter_entry(|entry| entry.depth() == 0 || !hidden(entry.file_name())) {
+            let entry = match entry {
+                Ok(entry) => entry,
+                Err(error) if error.depth() == 0 => return Err(error.into()),
+                Err(error) => {
+                    let path = error.path().unwrap_or(root);
+                    files.push(file(root, path, Content::Unreadable(error.to_string())));
+                    continue;
+                }
+            };
+            if entry.depth() == 0 || entry.file_type().is_dir() {
+                continue;
+            }
+            let content = read_file(entry.path(), entry.file_type());
+            files.push(file(root, entry.path(), content));
+        }
+        files.sort_by(|a, b| a.path.cmp(&b.path));
+        Ok(Source { root: root.to_owned(), files })
+    }
+
+    /// The files with their ids.
+    pub fn iter(&self) -> impl Iterator<Item = (FileId, &SourceFile)> {
+        (0u32..).map(FileId).zip(&self.files)
+    }
+
+    /// The file of an id.
+    pub fn file(&self, id: FileId) -> Option<&SourceFile> {
+        self.files.get(usize::try_from(id.0).ok()?)
+    }
+
+    /// The file at a path below the root.
+    pub fn at(&self, path: &str) -> Option<(FileId, &SourceFile)> {
+        let index = self.files.binary_search_by(|file| file.path.as_str().cmp(path)).ok()?;
+        Some((FileId(u32::try_from(index).ok()?), self.files.get(index)?))
+    }
+}
+
+impl Excerpts for Source {
+    fn path(&self, file: FileId) -> &str {
+        self.file(file).map_or("", |file| file.shown.as_str())
+    }
+
+    fn text(&self, file: FileId) -> &str {
+        self.file(file).and_then(SourceFile::text).unwrap_or_default()
+    }
+}
+
+fn hidden(name: &std::ffi::OsStr) -> bool {
+    name.as_encoded_bytes().first() == Some(&b'.')
+}
+
+fn file(root: &Path, path: &Path, content: Content) -> SourceFile {
+    let below = path.strip_prefix(root).unwrap_or(path);
+    let parts: Vec<String> =
+        below.components().map(|part| part.as_os_str().to_string_lossy().into_owned()).collect();
+    SourceFile { path: parts.join("/"), shown: path.display().to_string(), content }
+}
+
+fn read_file(path: &Path, kind: std::fs::FileType) -> Content {
+    if kind.is_symlink() {
+        return match std::fs::read_link(path) {
+            Ok(target) => Content::Link(target),
+            Err(error) => Content::Unreadable(error.to_string()),
+        };
+    }
+    if !kind.is_file() {
+        return Content::Special;
+    }
+    match std::fs::metadata(path) {
+        Ok(data) if data.len() > HARD_CAP => return Content::TooLarge(data.len()),
+        Ok(_) => {}
+        Err(error) => return Content::Unreadable(error.to_string()),
+    }
+    match std::fs::read(path) {
+        Ok(bytes) => match String::from_utf8(bytes) {
+            Ok(text) => Content::Text(text),
+            Err(error) => Content::Binary(error.into_bytes()),
+        },
+        Err(error) => Content::Unreadable(error.to_string()),
+    }
+}
