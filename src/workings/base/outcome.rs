@@ -1,0 +1,200 @@
+//! What a working answers.
+
+use crate::quantity::Unit;
+use crate::quantity::print::{Rounding, number};
+use crate::workings::base::declaration::{Declaration, known};
+use crate::workings::base::refusal::Refusal;
+
+/// A circle of a packing, mm from the centre of the whole.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Circle {
+    /// Across.
+    pub x: f64,
+    /// Up.
+    pub y: f64,
+    /// Diameter.
+    pub d: f64,
+}
+
+/// One value of an answer or a settled input.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Value {
+    /// A finite number with its unit.
+    Number {
+        /// In `unit`, full precision.
+        value: f64,
+        /// The unit; counts and ratios have `1`.
+        unit: &'static Unit,
+    },
+    /// A word or a sentence.
+    Text(String),
+    /// Infinite: `unlimited`.
+    Unlimited,
+    /// Several values in order.
+    List(Vec<Value>),
+    /// Circles in input order.
+    Positions(Vec<Circle>),
+}
+
+impl Value {
+    /// A number; infinity becomes [`Value::Unlimited`].
+    pub fn number(value: f64, unit: &'static Unit) -> Value {
+        if value == f64::INFINITY { Value::Unlimited } else { Value::Number { value, unit } }
+    }
+
+    /// The number, where it is one.
+    pub fn as_number(&self) -> Option<f64> {
+        match self {
+            Value::Number { value, .. } => Some(*value),
+            _ => None,
+        }
+    }
+
+    /// For people: rounded number and symbol with a no-break space, items with commas.
+    pub fn shown(&self, rounding: Rounding) -> String {
+        match self {
+            Value::Number { value, unit } if unit.symbol == "1" => number(*value, rounding),
+            Value::Number { value, unit } if unit.symbol == "°" => format!("{}°", number(*value, rounding)),
+            Value::Number { value, unit } => format!("{}\u{a0}{}", number(*value, rounding), unit.symbol),
+            Value::Text(text) => text.clone(),
+            Value::Unlimited => "unlimited".to_owned(),
+            Value::List(items) => {
+                let inner = |item: &Value| match item {
+                    Value::List(_) => format!("({})", item.shown(rounding)),
+                    other => other.shown(rounding),
+                };
+                items.iter().map(inner).collect::<Vec<_>>().join(", ")
+            }
+            Value::Positions(circles) => format!("{} circles", circles.len()),
+        }
+    }
+
+    /// Whether every number in it is finite.
+    fn is_sound(&self) -> bool {
+        match self {
+            Value::Number { value, .. } => value.is_finite(),
+            Value::Text(_) | Value::Unlimited => true,
+            Value::List(items) => items.iter().all(Value::is_sound),
+            Value::Positions(circles) => circles
+                .iter()
+                .all(|circle| circle.x.is_finite() && circle.y.is_finite() && circle.d.is_finite()),
+        }
+    }
+}
+
+/// An answer: outputs in the order of the declaration, and what people should know beside it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Outcome {
+    /// Names and values; an output that the inputs do not ask for is absent.
+    pub outputs: Vec<(&'static str, Value)>,
+    /// Intermediate steps for people.
+    pub steps: Vec<String>,
+    /// What to beware of, each with its source.
+    pub cautions: Vec<String>,
+    /// Sources beyond those of the declaration.
+    pub sources: Vec<String>,
+    /// Whether tolerances were given and the worst of each was used.
+    pub worst_case: bool,
+    /// Return loss (dB) over frequency (MHz), where a band was asked for; else empty.
+    pub curve: Vec<(f64, f64)>,
+}
+
+impl Outcome {
+    /// The value of an output.
+    pub fn get(&self, name: &str) -> Option<&Value> {
+        self.outputs.iter().find(|(known, _)| *known == name).map(|(_, value)| value)
+    }
+
+    /// The number of an output in its declared unit.
+    pub fn number(&self, name: &str) -> Option<f64> {
+        self.get(name)?.as_number()
+    }
+}
+
+/// Gathers an answer against its declaration.
+pub(crate) struct Answer {
+    declaration: &'static Declaration,
+    outcome: Outcome,
+}
+
+impl Answer {
+    /// An answer without outputs.
+    pub(crate) fn new(declaration: &'static Declaration) -> Answer {
+        let outcome = Outcome {
+            outputs: Vec::new(),
+            steps: Vec::new(),
+            cautions: Vec::new(),
+            sources: Vec::new(),
+            worst_case: false,
+            curve: Vec::new(),
+        };
+        Answer { declaration, outcome }
+    }
+
+    /// The declared unit of an output.
+    fn unit_of(&self, name: &str) -> &'static Unit {
+        known(self.declaration.output(name).map_or("1", |output| output.unit))
+    }
+
+    /// Adds a number in the declared unit of the output.
+    pub(crate) fn put(&mut self, name: &'static str, value: f64) {
+        let unit = self.unit_of(name);
+        self.put_value(name, Value::number(value, unit));
+    }
+
+    /// Adds a list of numbers in the declared unit of the output.
+    pub(crate) fn put_all(&mut self, name: &'static str, values: impl IntoIterator<Item = f64>) {
+        let unit = self.unit_of(name);
+        let items = values.into_iter().map(|value| Value::number(value, unit)).collect();
+        self.put_value(name, Value::List(items));
+    }
+
+    /// Adds a text.
+    pub(crate) fn put_text(&mut self, name: &'static str, text: impl Into<String>) {
+        self.put_value(name, Value::Text(text.into()));
+    }
+
+    /// Adds any value.
+    pub(crate) fn put_value(&mut self, name: &'static str, value: Value) {
+        self.outcome.outputs.push((name, value));
+    }
+
+    /// Adds a step.
+    pub(crate) fn step(&mut self, text: impl Into<String>) {
+        self.outcome.steps.push(text.into());
+    }
+
+    /// Adds a caution.
+    pub(crate) fn caution(&mut self, text: impl Into<String>) {
+        self.outcome.cautions.push(text.into());
+    }
+
+    /// Adds a source.
+    pub(crate) fn source(&mut self, text: impl Into<String>) {
+        self.outcome.sources.push(text.into());
+    }
+
+    /// Says that the worst of each tolerance was used, where any was given.
+    pub(crate) fn worst_case(&mut self, any: bool) {
+        if any && !self.outcome.worst_case {
+            self.outcome.worst_case = true;
+            self.step("Each input with a tolerance counts with its worst value.");
+        }
+    }
+
+    /// Adds a curve of return loss over frequency.
+    pub(crate) fn curve(&mut self, curve: Vec<(f64, f64)>) {
+        self.outcome.curve = curve;
+    }
+
+    /// The finished answer. No NaN and no infinity leaves a working: such an answer is a refusal.
+    pub(crate) fn finish(self) -> Result<Outcome, Refusal> {
+        let unsound = self.outcome.outputs.iter().find(|(_, value)| !value.is_sound());
+        match unsound {
+            Some((name, _)) => Err(Refusal::of(format!(
+                "the inputs are too large or too small together: `{name}` is not a finite number"
+            ))),
+            None => Ok(self.outcome),
+        }
+    }
+}

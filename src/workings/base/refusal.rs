@@ -1,0 +1,30 @@
+//! Why a working does not compute.
+
+/// One reason, as a sentence for a technician.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{message}")]
+pub struct Refusal {
+    /// The input at fault, where it is one.
+    pub input: Option<String>,
+    /// What is wrong, with the limit.
+    pub message: String,
+    /// What to do about it.
+    pub help: Option<String>,
+}
+
+impl Refusal {
+    /// A refusal that no single input is to blame for.
+    pub fn of(message: impl Into<String>) -> Refusal {
+        Refusal { input: None, message: message.into(), help: None }
+    }
+
+    /// A refusal of one input.
+    pub fn input(name: &str, message: impl Into<String>) -> Refusal {
+        Refusal { input: Some(name.to_owned()), message: message.into(), help: None }
+    }
+
+    /// The same with a second sentence.
+    pub fn help(self, help: impl Into<String>) -> Refusal {
+        Refusal { help: Some(help.into()), ..self }
+    }
+}

@@ -1,0 +1,39 @@
+//! The one list of all workings. A new working is one file and one line here.
+
+use crate::workings::base::declaration::Working;
+use crate::workings::{
+    bundle, coax_impedance, coax_strip, convert, cut_length, formula, fuse, insert, join_or_replace, joint,
+    line_joint, sleeve, stagger, stock_cut, torque, total, wire, wrap,
+};
+
+/// Every working, in the order of the handbook.
+static REGISTER: &[&dyn Working] = &[
+    &convert::Convert,
+    &total::Total,
+    &joint::Joint,
+    &sleeve::Sleeve,
+    &coax_strip::CoaxStrip,
+    &coax_impedance::CoaxImpedance,
+    &bundle::Bundle,
+    &wrap::Wrap,
+    &wire::Wire,
+    &torque::Torque,
+    &line_joint::LineJoint,
+    &join_or_replace::JoinOrReplace,
+    &stagger::Stagger,
+    &insert::Insert,
+    &cut_length::CutLength,
+    &fuse::Fuse,
+    &stock_cut::StockCut,
+    &formula::Formula,
+];
+
+/// Every working.
+pub fn register() -> &'static [&'static dyn Working] {
+    REGISTER
+}
+
+/// The working with this name.
+pub fn find(name: &str) -> Option<&'static dyn Working> {
+    REGISTER.iter().copied().find(|working| working.declaration().name == name)
+}

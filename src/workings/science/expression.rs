@@ -1,0 +1,444 @@
+//! Expressions in ordinary notation over quantities, evaluated as they are read.
+//!
+//! Inside, every value is in coherent units with the millimetre for length, so that lengths in mm stay the
+//! numbers that the author wrote.
+
+use crate::quantity::{Dimension, Quantity, Unit, unit};
+
+/// How deep parentheses and signs may nest.
+const DEEPEST: usize = 60;
+
+/// The value of an expression in inner units, and the units that occurred, in order.
+pub(crate) struct Evaluated {
+    pub(crate) value: f64,
+    pub(crate) dimension: Dimension,
+    pub(crate) units: Vec<&'static Unit>,
+}
+
+/// The coherent unit of a dimension with the millimetre for length.
+pub(crate) fn inner_unit(dimension: Dimension) -> Unit {
+    let scale = 1000f64.powi(i32::from(dimension.length.unsigned_abs()));
+    let (num, den) = if dimension.length < 0 { (scale, 1.0) } else { (1.0, scale) };
+    Unit { symbol: "inner", aliases: &[], dimension, num, den, zero: 0.0 }
+}
+
+/// Works out `text` with these named quantities.
+pub(crate) fn evaluate(text: &str, named: &[(&str, &Quantity)]) -> Result<Evaluated, String> {
+    let mut reader = Reader { rest: text.trim(), named, units: Vec::new(), depth: 0 };
+    if reader.rest.is_empty() {
+        return Err("the expression is empty: write for example `run + 2*tail + 150 mm`".to_owned());
+    }
+    let term = reader.sum()?;
+    if let Some(stray) = reader.peek() {
+        return Err(format!("`{stray}` is not expected before `{}`", short(reader.rest)));
+    }
+    Ok(Evaluated { value: term.value, dimension: term.dimension, units: reader.units })
+}
+
+/// A value with its dimension.
+#[derive(Clone, Copy)]
+struct Term {
+    value: f64,
+    dimension: Dimension,
+}
+
+/// Reads from the front of `rest`.
+struct Reader<'a> {
+    rest: &'a str,
+    named: &'a [(&'a str, &'a Quantity)],
+    units: Vec<&'static Unit>,
+    depth: usize,
+}
+
+impl Reader<'_> {
+    /// The next letter that is no space.
+    fn peek(&mut self) -> Option<char> {
+        self.rest = self.rest.trim_start();
+        self.rest.chars().next()
+    }
+
+    /// Takes the next letter where it is one of these.
+    fn take(&mut self, any_of: &[char]) -> Option<char> {
+        let next = self.peek().filter(|letter| any_of.contains(letter))?;
+        self.rest = self.rest.get(next.len_utf8()..).unwrap_or("");
+        Some(next)
+    }
+
+    /// Sums and differences.
+    fn sum(&mut self) -> Result<Term, String> {
+        self.depth += 1;
+        if self.depth > DEEPEST {
+            return Err(format!("the expression is nested deeper than {DEEPEST} levels"));
+        }
+        let mut left = self.product()?;
+        while let Some(sign) = self.take(&['+', '-', '−']) {
+            let right = self.product()?;
+            same(left, right, if sign == '+' { "be added to" } else { "be taken from" })?;
+            left.value += if sign == '+' { right.value } else { -right.value };
+        }
+        self.depth -= 1;
+        Ok(left)
+    }
+
+    /// Products and quotients.
+    fn product(&mut self) -> Result<Term, String> {
+        let mut left = self.signed()?;
+        while let Some(sign) = self.take(&['*', '·', '×', '/', '÷']) {
+            let right = self.signed()?;
+            left = if matches!(sign, '/' | '÷') {
+                if right.value == 0.0 {
+                    return Err("the expression divides by nought".to_owned());
+                }
+                Term { value: left.value / right.value, dimension: left.dimension.over(right.dimension) }
+            } else {
+                Term { value: left.value * right.value, dimension: left.dimension.times(right.dimension) }
+            };
+        }
+        Ok(left)
+    }
+
+    /// A sign before a power: −2² is −4.
+    fn signed(&mut self) -> Result<Term, String> {
+        let mut negative = false;
+        while let Some(sign) = self.take(&['-', '−', '+']) {
+            negative ^= sign != '+';
+        }
+        let term = self.power()?;
+        Ok(if negative { Term { value: -term.value, ..term } } else { term })
+    }
+
+    /// A power; it binds to the right.
+    fn power(&mut self) -> Result<Term, String> {
+        let base = self.atom()?;
+        if self.take(&['^']).is_none() {
+            return Ok(base);
+        }
+        self.depth += 1;
+        if self.depth > DEEPEST {
+            return Err(format!("the expression is nested deeper than {DEEPEST} levels"));
+        }
+        let exponent = self.signed()?;
+        self.depth -= 1;
+        raised(base, exponent)
+    }
+
+    /// A number, a name, a function, a root or a parenthesis.
+    fn atom(&mut self) -> Result<Term, String> {
+        if self.take(&['(']).is_some() {
+            let inner = self.sum()?;
+            return self.take(&[')']).map(|_| inner).ok_or_else(|| "a parenthesis is not closed".to_owned());
+        }
+        if self.take(&['√']).is_some() {
+            self.depth += 1;
+            if self.depth > DEEPEST {
+                return Err(format!("the expression is nested deeper than {DEEPEST} levels"));
+            }
+            let inner = self.atom()?;
+            self.depth -= 1;
+            return root(inner);
+        }
+        if self.take(&['π']).is_some() {
+            return Ok(plain(std::f64::consts::PI));
+        }
+        match self.peek() {
+            Some(letter) if letter.is_ascii_digit() || letter == '.' => self.number(),
+            Some(letter) if letter.is_alphabetic() => self.name(),
+            Some(letter) => Err(format!("`{letter}` is not expected before `{}`", short(self.rest))),
+            None => Err("the expression ends too early".to_owned()),
+        }
+    }
+
+    /// A decimal number with its unit, if it has one.
+    fn number(&mut self) -> Result<Term, String> {
+        let decimal =
+            |rest: &str| rest.bytes().take_while(|byte| byte.is_ascii_digit() || *byte == b'.').count();
+        let mut end = decimal(self.rest);
+        let after = self.rest.get(end..).unwrap_or("");
+        if let Some(exponent) = after.strip_prefix(['e', 'E']) {
+            let unsigned = exponent.strip_prefix(['-', '+']).unwrap_or(exponent);
+            let digits = unsigned.bytes().take_while(u8::is_ascii_digit).count();
+            if digits > 0 {
+                end += 1 + exponent.len() - unsigned.len() + digits;
+            }
+        }
+        let (digits, rest) = self.rest.split_at_checked(end).unwrap_or((self.rest, ""));
+        let value: f64 = digits.parse().map_err(|_| format!("`{}` is not a number", short(digits)))?;
+        self.rest = rest.trim_start();
+        let Some((unit, taken)) = leading_unit(self.rest) else { return Ok(plain(value)) };
+        self.rest = self.rest.get(taken..).unwrap_or("");
+        self.quantity(&Quantity::new(value, unit))
+    }
+
+    /// A quantity in inner units. Counts are plain numbers here.
+    fn quantity(&mut self, quantity: &Quantity) -> Result<Term, String> {
+        let unit = quantity.unit;
+        if unit.zero != 0.0 {
+            return Err(format!("{} is a point on a scale: give temperature differences in K", unit.symbol));
+        }
+        let mixed = |other: &&Unit| {
+            other.dimension.money != 0 && unit.dimension.money != 0 && other.symbol != unit.symbol
+        };
+        if let Some(other) = self.units.iter().copied().find(|other| mixed(other)) {
+            return Err(format!("{} and {} do not mix: there is no fixed rate", other.symbol, unit.symbol));
+        }
+        self.units.push(unit);
+        let value = unit.convert(quantity.value, &inner_unit(unit.dimension));
+        Ok(Term { value, dimension: Dimension { count: 0, ..unit.dimension } })
+    }
+
+    /// A named quantity or a function.
+    fn name(&mut self) -> Result<Term, String> {
+        let run =
+            self.rest.chars().take_while(|letter| letter.is_alphanumeric() || matches!(letter, '-' | '_'));
+        let length: usize = run.map(char::len_utf8).sum();
+        let whole = self.rest.get(..length).unwrap_or("");
+        // A hyphen joins words of a name where that name exists, and is a minus elsewhere.
+        let ends =
+            whole.char_indices().filter(|(_, letter)| *letter == '-').map(|(at, _)| at).chain([length]);
+        let mut known: Option<(usize, Known<'_>)> = None;
+        for end in ends {
+            let part = whole.get(..end).unwrap_or("");
+            let quantity = self
+                .named
+                .iter()
+                .find(|(name, _)| *name == part)
+                .map(|(_, quantity)| Known::Quantity(quantity));
+            if let Some(found) = quantity.or_else(|| Function::find(part).map(Known::Function)) {
+                known = Some((end, found));
+            }
+        }
+        let Some((end, known)) = known else {
+            return Err(format!("`{}` is not a name that was given: add it as a quantity", short(whole)));
+        };
+        self.rest = self.rest.get(end..).unwrap_or("");
+        match known {
+            Known::Quantity(quantity) => self.quantity(quantity),
+            Known::Function(Function::Pi) => Ok(plain(std::f64::consts::PI)),
+            Known::Function(function) => {
+                let arguments = self.arguments()?;
+                function.of(&arguments)
+            }
+        }
+    }
+
+    /// The arguments of a function in parentheses.
+    fn arguments(&mut self) -> Result<Vec<Term>, String> {
+        if self.take(&['(']).is_none() {
+            return Err("a function wants its arguments in parentheses".to_owned());
+        }
+        let mut arguments = vec![self.sum()?];
+        while self.take(&[',', ';']).is_some() {
+            arguments.push(self.sum()?);
+        }
+        self.take(&[')']).map(|_| arguments).ok_or_else(|| "a parenthesis is not closed".to_owned())
+    }
+}
+
+/// What a name stands for.
+enum Known<'a> {
+    Quantity(&'a Quantity),
+    Function(Function),
+}
+
+/// The functions of the notation.
+#[derive(Clone, Copy)]
+enum Function {
+    Least,
+    Greatest,
+    Root,
+    RoundUp,
+    Pi,
+}
+
+impl Function {
+    /// The function with this name.
+    fn find(name: &str) -> Option<Function> {
+        match name {
+            "min" => Some(Function::Least),
+            "max" => Some(Function::Greatest),
+            "sqrt" => Some(Function::Root),
+            "round-up" => Some(Function::RoundUp),
+            "pi" => Some(Function::Pi),
+            _ => None,
+        }
+    }
+
+    /// Its value.
+    fn of(self, arguments: &[Term]) -> Result<Term, String> {
+        match (self, arguments) {
+            (Function::Root, [one]) => root(*one),
+            (Function::RoundUp, [one]) if one.dimension == Dimension::NUMBER => {
+                Ok(plain((one.value - 1e-9).ceil()))
+            }
+            (Function::RoundUp, [_]) => {
+                Err("`round-up` of a quantity wants a step: `round-up(x, 5 mm)`".to_owned())
+            }
+            (Function::RoundUp, [one, step]) => {
+                same(*one, *step, "be rounded up in steps of")?;
+                if step.value <= 0.0 {
+                    return Err("the step of `round-up` must be more than nought".to_owned());
+                }
+                Ok(Term { value: (one.value / step.value - 1e-9).ceil() * step.value, ..*one })
+            }
+            (Function::Least | Function::Greatest, [first, rest @ ..]) => {
+                let mut best = *first;
+                for other in rest {
+                    same(best, *other, "be compared with")?;
+                    let better = if matches!(self, Function::Least) {
+                        other.value < best.value
+                    } else {
+                        other.value > best.value
+                    };
+                    if better {
+                        best = *other;
+                    }
+                }
+                Ok(best)
+            }
+            _ => Err("a function has the wrong number of arguments".to_owned()),
+        }
+    }
+}
+
+/// A plain number.
+fn plain(value: f64) -> Term {
+    Term { value, dimension: Dimension::NUMBER }
+}
+
+/// Refuses two terms of different dimension.
+fn same(left: Term, right: Term, verb: &str) -> Result<(), String> {
+    if left.dimension == right.dimension {
+        return Ok(());
+    }
+    Err(format!("{} cannot {verb} {}", right.dimension.with_article(), left.dimension.with_article()))
+}
+
+/// The square root, where the dimension has one.
+fn root(term: Term) -> Result<Term, String> {
+    if term.value < 0.0 {
+        return Err("the expression takes the root of a negative value".to_owned());
+    }
+    let dimension = term
+        .dimension
+        .root()
+        .ok_or_else(|| format!("{} has no square root", term.dimension.with_article()))?;
+    Ok(Term { value: term.value.sqrt(), dimension })
+}
+
+/// A power: whole exponents for quantities, any for plain numbers.
+fn raised(base: Term, exponent: Term) -> Result<Term, String> {
+    if exponent.dimension != Dimension::NUMBER {
+        return Err("an exponent must be a plain number".to_owned());
+    }
+    let whole = exponent.value.fract() == 0.0 && exponent.value.abs() <= 20.0;
+    if base.dimension == Dimension::NUMBER {
+        let value = base.value.powf(exponent.value);
+        return if value.is_nan() {
+            Err("that power is not a real number".to_owned())
+        } else {
+            Ok(plain(value))
+        };
+    }
+    if !whole {
+        return Err("a quantity takes whole exponents from −20 to 20; use √ for a root".to_owned());
+    }
+    let exponent = exponent.value as i8;
+    let dimension = base.dimension.power(exponent);
+    Ok(Term { value: base.value.powi(i32::from(exponent)), dimension })
+}
+
+/// The longest unit spelling at the start of a text, and its length in bytes.
+fn leading_unit(text: &str) -> Option<(&'static Unit, usize)> {
+    let part = |letter: char| {
+        letter.is_alphanumeric()
+            || matches!(letter, '·' | '.' | '/' | '^' | '²' | '³' | '%' | '°' | '€' | '$' | '£')
+    };
+    let first = text.chars().next()?;
+    if first.is_ascii_digit() || matches!(first, '.' | '/' | '^' | '·') {
+        return None;
+    }
+    let ends: Vec<usize> = text
+        .char_indices()
+        .take(32)
+        .take_while(|(_, letter)| part(*letter))
+        .map(|(at, letter)| at + letter.len_utf8())
+        .collect();
+    ends.into_iter().rev().find_map(|end| {
+        let next = text.get(end..).and_then(|rest| rest.chars().next());
+        if next.is_some_and(char::is_alphanumeric) {
+            return None;
+        }
+        unit(text.get(..end)?).filter(|unit| unit.symbol != "1").map(|unit| (unit, end))
+    })
+}
+
+/// The start of a text for a message.
+fn short(text: &str) -> String {
+    text.chars().take(30).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    fn value(text: &str) -> f64 {
+        evaluate(text, &[]).map(|evaluated| evaluated.value).unwrap()
+    }
+
+    #[test]
+    fn ordinary_notation() {
+        for (text, expected) in [
+            ("1 + 2*3", 7.0),
+            ("-2^2", -4.0),
+            ("2^3^2", 512.0),
+            ("(1 + 2) * 3 - 4 / 2", 7.0),
+            ("√(9) + √16", 7.0),
+            ("max(1, 5, 3) - min(2, 4)", 3.0),
+            ("round-up(2.1) + round-up(2)", 5.0),
+            ("round-up(727 mm, 5 mm)", 730.0),
+            ("10 mm/2 + 1 cm", 15.0),
+            ("2 m − 5 mm", 1995.0),
+            ("90 deg * 2", std::f64::consts::PI),
+            ("5 % * 100 mm", 5.0),
+            ("5 mm^2 + 1 mm * 1 mm", 6.0),
+        ] {
+            assert!((value(text) - expected).abs() < 1e-9, "{text}: {}", value(text));
+        }
+    }
+
+    #[test]
+    fn names_may_have_hyphens() {
+        let (run, tail) = (Quantity::parse("100 mm").unwrap(), Quantity::parse("30 mm").unwrap());
+        let named = [("run-in", &run), ("tail", &tail)];
+        assert_eq!(evaluate("run-in-tail", &named).map(|it| it.value).unwrap(), 70.0);
+        assert!(evaluate("run + tail", &named).is_err());
+    }
+
+    #[test]
+    fn what_does_not_make_sense_is_refused() {
+        let deep = "(".repeat(10_000);
+        for text in [
+            "",
+            "1 +",
+            "1 mm + 1 N·m",
+            "1 mm + 1",
+            "√(2 mm)",
+            "2^(1 mm)",
+            "1/0",
+            "foo",
+            "(1",
+            "1)",
+            "20 °C + 1 K",
+            "1 EUR + 1 USD",
+            "1..2",
+            "min()",
+            "🦀",
+            &deep,
+            &"-".repeat(5000),
+            &"√".repeat(5000),
+        ] {
+            assert!(evaluate(text, &[]).is_err(), "{text}");
+        }
+    }
+}

@@ -1,0 +1,185 @@
+//! The smallest circle that holds given circles: closed forms where they exist, else a search.
+//!
+//! Whatever comes back is a real arrangement: no two circles overlap, none sticks out, so the diameter is
+//! never below the true minimum. Closed forms: one, two and three circles (outer Soddy circle, unless the
+//! third lies in the gap of the first two), and equal circles on rings (n ≤ 9, 18 and 19; Graham, Pirl,
+//! Fodor, as collected in the reference table of bundles).
+
+use crate::workings::base::outcome::Circle;
+use crate::workings::science::search;
+use std::f64::consts::{PI, TAU};
+
+/// An arrangement and the circle round it, in the unit of the diameters that went in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Packing {
+    /// Diameter of the enclosing circle.
+    pub diameter: f64,
+    /// The circles in input order, from the centre of the enclosing one.
+    pub circles: Vec<Circle>,
+    /// Whether the diameter is proven: a closed form.
+    pub exact: bool,
+}
+
+/// Packs circles of these diameters, which must be positive and finite. Deterministic.
+pub fn pack(diameters: &[f64]) -> Packing {
+    if let Some(exact) = closed_form(diameters) {
+        return exact;
+    }
+    // The search works with a largest radius of one.
+    let unit = diameters.iter().copied().fold(0.0, f64::max) / 2.0;
+    let radii: Vec<f64> = diameters.iter().map(|d| d / 2.0 / unit).collect();
+    let found = search::best(&radii);
+    let scaled = found.iter().map(|(x, y)| (x * unit, y * unit)).collect::<Vec<_>>();
+    finished(diameters, &scaled, false)
+}
+
+/// The largest diameter without any search: for two circles and more, the sum of the two largest and the
+/// diameter that their area fills are both lower bounds of every packing.
+pub fn lower_bound(diameters: &[f64]) -> f64 {
+    let mut sorted = diameters.to_vec();
+    sorted.sort_by(|a, b| b.total_cmp(a));
+    let two: f64 = sorted.iter().take(2).sum();
+    let area: f64 = diameters.iter().map(|d| d * d).sum();
+    two.max(area.sqrt())
+}
+
+/// Puts the enclosing circle round places that may overlap a little: they are spread until none do.
+pub(crate) fn finished(diameters: &[f64], places: &[(f64, f64)], exact: bool) -> Packing {
+    let mut spread: f64 = 1.0;
+    for (i, ((x, y), d)) in places.iter().zip(diameters).enumerate() {
+        for ((u, v), e) in places.iter().zip(diameters).skip(i + 1) {
+            let apart = (x - u).hypot(y - v);
+            spread = spread.max((d + e) / 2.0 / apart.max(1e-12));
+        }
+    }
+    // The last places of the product must not leave a hair's overlap.
+    if spread > 1.0 {
+        spread *= 1.0 + 4.0 * f64::EPSILON;
+    }
+    let circles: Vec<Circle> = places
+        .iter()
+        .zip(diameters)
+        .map(|((x, y), d)| Circle { x: x * spread, y: y * spread, d: *d })
+        .collect();
+    let reach = |circle: &Circle| 2.0 * circle.x.hypot(circle.y) + circle.d;
+    let diameter = circles.iter().map(reach).fold(0.0, f64::max);
+    Packing { diameter, circles, exact }
+}
+
+/// The proven answer, where there is one.
+fn closed_form(diameters: &[f64]) -> Option<Packing> {
+    match diameters {
+        [] => Some(Packing { diameter: 0.0, circles: Vec::new(), exact: true }),
+        [only] => Some(finished(&[*only], &[(0.0, 0.0)], true)),
+        [one, two] => {
+            let places = [(-two / 2.0, 0.0), (one / 2.0, 0.0)];
+            Some(Packing { diameter: one + two, ..finished(diameters, &places, true) })
+        }
+        [_, _, _] => Some(three(diameters)),
+        _ => equal(diameters),
+    }
+}
+
+/// Three circles: in the gap of the two largest, or inside the outer Soddy circle.
+fn three(diameters: &[f64]) -> Packing {
+    let mut order: Vec<(usize, f64)> = diameters.iter().copied().enumerate().collect();
+    order.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    let radius = |rank: usize| order.get(rank).map_or(0.0, |(_, d)| d / 2.0);
+    let (a, b, c) = (radius(0), radius(1), radius(2));
+    let gap = a * b * (a + b) / (a * a + a * b + b * b);
+    let (outer, places) = if c <= gap {
+        // Both large circles span a diameter; the third touches both of them, off the line.
+        let along = ((a + c) * (a + c) - (b + c) * (b + c) + (a + b) * (a + b)) / (2.0 * (a + b));
+        let off = ((a + c) * (a + c) - along * along).max(0.0).sqrt();
+        (a + b, [(-b, 0.0), (a, 0.0), (along - b, off)])
+    } else {
+        // Descartes: the curvature of the circle round three touching ones.
+        let (ka, kb, kc) = (1.0 / a, 1.0 / b, 1.0 / c);
+        let outer = 1.0 / (2.0 * (ka * kb + kb * kc + kc * ka).sqrt() - ka - kb - kc);
+        let angle = |p: f64, q: f64| {
+            let (u, v, w) = (outer - p, outer - q, p + q);
+            ((u * u + v * v - w * w) / (2.0 * u * v)).clamp(-1.0, 1.0).acos()
+        };
+        let place = |r: f64, turn: f64| ((outer - r) * turn.cos(), (outer - r) * turn.sin());
+        (outer, [place(a, 0.0), place(b, angle(a, b)), place(c, -angle(a, c))])
+    };
+    let mut sorted = vec![(0.0, 0.0); 3];
+    for ((index, _), place) in order.iter().zip(places) {
+        if let Some(slot) = sorted.get_mut(*index) {
+            *slot = place;
+        }
+    }
+    let packing = finished(diameters, &sorted, true);
+    Packing { diameter: packing.diameter.max(2.0 * outer), ..packing }
+}
+
+/// Equal circles whose best arrangement is rings, proven.
+fn equal(diameters: &[f64]) -> Option<Packing> {
+    let first = *diameters.first()?;
+    if diameters.iter().any(|d| *d != first) {
+        return None;
+    }
+    // Rings as number, radius in circle radii, turn in radians.
+    let touching = |count: f64| 1.0 / (PI / count).sin();
+    let rings: Vec<(usize, f64, f64)> = match diameters.len() {
+        count @ 4..=6 => vec![(count, touching(count as f64), 0.0)],
+        7 => vec![(1, 0.0, 0.0), (6, 2.0, 0.0)],
+        count @ 8..=9 => vec![(1, 0.0, 0.0), (count - 1, touching(count as f64 - 1.0), 0.0)],
+        18 => vec![(6, 2.0, 0.0), (12, touching(12.0), PI / 12.0)],
+        19 => vec![(1, 0.0, 0.0), (6, 2.0, 0.0), (12, touching(12.0), PI / 12.0)],
+        _ => return None,
+    };
+    let outermost = rings.last().map_or(0.0, |ring| ring.1);
+    let mut places = Vec::with_capacity(diameters.len());
+    for (count, radius, turn) in rings {
+        for step in 0..count {
+            let angle = turn + TAU * step as f64 / count as f64;
+            places.push((radius * angle.cos() * first / 2.0, radius * angle.sin() * first / 2.0));
+        }
+    }
+    let packing = finished(diameters, &places, true);
+    Some(Packing { diameter: packing.diameter.max(first * (1.0 + outermost)), ..packing })
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::indexing_slicing)]
+    use super::*;
+
+    /// The largest overlap and the farthest reach beyond the enclosing circle.
+    fn faults(packing: &Packing) -> f64 {
+        let mut worst: f64 = 0.0;
+        for (i, one) in packing.circles.iter().enumerate() {
+            worst = worst.max(one.x.hypot(one.y) + one.d / 2.0 - packing.diameter / 2.0);
+            for other in &packing.circles[i + 1..] {
+                worst = worst.max((one.d + other.d) / 2.0 - (one.x - other.x).hypot(one.y - other.y));
+            }
+        }
+        worst
+    }
+
+    #[test]
+    fn two_and_three_are_exact() {
+        assert_eq!(pack(&[1.0, 2.0]).diameter, 3.0);
+        assert_eq!(pack(&[4.0, 4.0, 1.2]).diameter, 8.0);
+        assert_eq!(pack(&[1.0, 5.0, 3.0]).diameter, 8.0);
+        for trio in [[3.0, 2.4, 2.1], [4.0, 4.0, 1.2], [1.0, 1.0, 1.0], [1.0, 9.0, 3.0]] {
+            let packing = pack(&trio);
+            assert!(faults(&packing) < 1e-12, "{trio:?}");
+            assert_eq!(packing.circles.iter().map(|circle| circle.d).collect::<Vec<_>>(), trio);
+        }
+    }
+
+    #[test]
+    fn every_packing_is_a_real_one() {
+        for count in 1..=30 {
+            let packing = pack(&vec![2.0; count]);
+            assert!(faults(&packing) < 1e-9 * packing.diameter, "{count}");
+        }
+        let mixed: Vec<f64> = (1..=20).map(|i| 0.5 + 0.2 * f64::from(i)).collect();
+        let packing = pack(&mixed);
+        assert!(faults(&packing) < 1e-9 * packing.diameter);
+        assert!(packing.diameter >= lower_bound(&mixed));
+        assert_eq!(packing, pack(&mixed));
+    }
+}
