@@ -1,0 +1,81 @@
+//! The registers are whole: every file of workings, drawings, rules and page kinds stands in its register
+//! once, and no code, name or address is given twice.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
+#![allow(clippy::disallowed_methods, unreachable_pub, reason = "tests read files")]
+
+mod workbench;
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+
+/// A folder whose files are parts that a register lists: where the register stands, and which files of the
+/// folder are no parts.
+struct Shelf {
+    folder: &'static str,
+    register: &'static str,
+    support: &'static [&'static str],
+}
+
+const SHELVES: &[Shelf] = &[
+    Shelf { folder: "workings", register: "workings/register.rs", support: &["mod", "register"] },
+    Shelf { folder: "drawings", register: "drawings/mod.rs", support: &["mod", "svg"] },
+];
+
+/// The modules that a register names, in lines such as `&bundle::Bundle,`.
+fn listed(register: &str) -> Vec<String> {
+    let code = register.split("#[cfg(test)]").next().unwrap_or_default();
+    code.lines()
+        .filter_map(|line| line.trim().strip_prefix('&')?.split_once("::"))
+        .map(|(module, _)| module.to_owned())
+        .collect()
+}
+
+fn twice<T: Ord + Clone + std::fmt::Debug>(all: impl IntoIterator<Item = T>) -> BTreeSet<T> {
+    let mut seen = BTreeSet::new();
+    all.into_iter().filter(|one| !seen.insert(one.clone())).collect()
+}
+
+#[test]
+fn every_part_is_registered_once() {
+    let source = workbench::root().join("src");
+    for shelf in SHELVES {
+        let text = fs::read_to_string(source.join(shelf.register)).expect("the register is there");
+        let mut listed = listed(&text);
+        listed.sort();
+        let mut parts: Vec<String> = fs::read_dir(source.join(shelf.folder))
+            .expect("the folder is there")
+            .filter_map(|entry| entry.unwrap().file_name().to_str()?.strip_suffix(".rs").map(str::to_owned))
+            .filter(|name| !shelf.support.contains(&name.as_str()))
+            .collect();
+        parts.sort();
+        assert!(!parts.is_empty(), "src/{} holds no part", shelf.folder);
+        assert_eq!(listed, parts, "src/{} against the list in src/{}", shelf.folder, shelf.register);
+    }
+}
+
+#[test]
+fn workings_have_names_of_their_own_and_say_what_they_take() {
+    let declarations: Vec<_> =
+        benchleaf::workings::register().iter().map(|working| working.declaration()).collect();
+    assert_eq!(twice(declarations.iter().map(|declaration| declaration.name)), BTreeSet::new());
+    for declaration in declarations {
+        let inputs = declaration.inputs.iter().map(|input| input.name);
+        assert_eq!(twice(inputs), BTreeSet::new(), "inputs of {}", declaration.name);
+        let outputs = declaration.outputs.iter().map(|output| output.name);
+        assert_eq!(twice(outputs), BTreeSet::new(), "outputs of {}", declaration.name);
+        assert!(benchleaf::model::is_id(declaration.name), "`{}` is not an id", declaration.name);
+    }
+}
+
+#[test]
+fn drawings_draw_workings_that_exist_and_share_none() {
+    let mut drawn: BTreeMap<&str, &str> = BTreeMap::new();
+    let register = benchleaf::drawings::register();
+    assert_eq!(twice(register.iter().map(|drawing| drawing.name())), BTreeSet::new());
+    for drawing in register {
+        for working in drawing.workings() {
+            assert!(benchleaf::workings::find(working).is_some(), "{} draws `{working}`", drawing.name());
+            assert_eq!(drawn.insert(working, drawing.name()), None, "`{working}` is drawn twice");
+        }
+    }
+}
