@@ -1,0 +1,300 @@
+//! The dress of the pages: templates, styles, scripts and labels, built in and overridden by a shop's own
+//! `dress/` folder. What a shop got wrong becomes a finding with its line; the built-in part then serves.
+
+mod labels;
+mod style;
+
+use crate::finding::{Code, FileId, Finding, Severity, Sink, Span, line_column, nearest};
+use crate::model::Browsers;
+use crate::source::Source;
+use include_dir::{Dir, include_dir};
+use serde::Serialize;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+use tera::{Context, ErrorKind, Kwargs, State, Tera, TeraResult, Value};
+
+pub use labels::{LANGUAGES, Labels};
+
+static BUILT_IN: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/themes");
+
+/// A template that cannot be read or rendered.
+const TEMPLATE: Code = Code("THE-01");
+/// A style that cannot be read, or that would fetch another.
+pub(crate) const STYLE: Code = Code("THE-02");
+/// A label file that cannot be read, or a label that no page asks for.
+pub(crate) const LABEL: Code = Code("THE-03");
+/// A file in `dress/` that overrides nothing.
+const STRANGER: Code = Code("THE-04");
+
+/// What the built-in templates are called, so that a shop's own of the same name win and may extend them.
+const PREFIX: &str = "builtin/";
+
+/// Everything that turns views into pages.
+pub struct Theme {
+    tera: Tera,
+    labels: Arc<Labels>,
+    /// The language of the furniture.
+    pub language: String,
+    /// All styles, minified for the shop's browsers.
+    pub style: String,
+    /// The scripts by file name.
+    pub scripts: BTreeMap<&'static str, &'static str>,
+    /// The shop's own templates, for findings.
+    own: BTreeMap<String, (FileId, String)>,
+}
+
+impl std::fmt::Debug for Theme {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        out.debug_struct("Theme").field("language", &self.language).finish_non_exhaustive()
+    }
+}
+
+impl Theme {
+    /// Reads the built-in theme and what the shop's `dress/` folder puts in its place.
+    pub fn load(source: &Source, browsers: Browsers, language: &str, sink: &mut Sink) -> Theme {
+        let dress = Dress::read(source, sink);
+        let labels = Arc::new(Labels::load(language, &dress.labels, sink));
+        let mut theme = Theme {
+            tera: engine(&labels),
+            labels,
+            language: language.to_owned(),
+            style: style::bound(&dress.styles, browsers, sink),
+            scripts: built_in("script").collect(),
+            own: dress.templates,
+        };
+        theme.compile(sink);
+        theme
+    }
+
+    /// A label by its key. A key that no language knows prints as itself, and a test finds it.
+    pub fn say(&self, key: &str) -> String {
+        self.labels.say(key)
+    }
+
+    /// A label with its `{what}` filled in.
+    pub fn say_what(&self, key: &str, what: &str) -> String {
+        self.labels.say(key).replace("{what}", what)
+    }
+
+    /// A label with its `{n}` filled in, in the right number.
+    pub fn say_count(&self, key: &str, count: u64) -> String {
+        self.labels.count(key, &count.to_string()).replace("{n}", &count.to_string())
+    }
+
+    /// A label, where there is one.
+    pub fn known(&self, key: &str) -> Option<String> {
+        self.labels.get(key).map(str::to_owned)
+    }
+
+    /// Renders a page.
+    ///
+    /// # Errors
+    /// A finding with file and line where a template fails.
+    pub fn render<View: Serialize>(&self, template: &str, view: &View) -> Result<String, Box<Finding>> {
+        let rendered = Context::from_serialize(view).and_then(|context| self.tera.render(template, &context));
+        rendered.map_err(|error| Box::new(self.finding(&error)))
+    }
+
+    /// Adds all templates; a shop's own that does not compile is reported and left out.
+    fn compile(&mut self, sink: &mut Sink) {
+        loop {
+            let built = built_in("templates").map(|(name, text)| (format!("{PREFIX}{name}"), text.to_owned()));
+            let own = self.own.iter().map(|(name, (_, text))| (name.clone(), text.clone()));
+            let mut tera = engine(&self.labels);
+            let Err(error) = tera.add_raw_templates(built.chain(own)) else {
+                self.tera = tera;
+                return;
+            };
+            sink.push(self.finding(&error));
+            let at_fault = match error.kind() {
+                ErrorKind::SyntaxError(report) | ErrorKind::RenderingError(report) => report.filename(),
+                ErrorKind::CircularExtend { tpl, .. } | ErrorKind::CircularInclude { tpl, .. } => tpl,
+                ErrorKind::MissingParent { current, .. } => current,
+                _ => "",
+            };
+            if self.own.remove(at_fault).is_none() && self.own.pop_last().is_none() {
+                return;
+            }
+        }
+    }
+
+    fn finding(&self, error: &tera::Error) -> Finding {
+        let (name, message, range) = match error.kind() {
+            ErrorKind::SyntaxError(report) | ErrorKind::RenderingError(report) => {
+                (report.filename(), report.message().to_owned(), report.span().range.clone())
+            }
+            ErrorKind::MissingParent { current, parent } => {
+                (current.as_str(), format!("it extends `{parent}`, which is not there"), 0..0)
+            }
+            ErrorKind::CircularExtend { tpl, .. } | ErrorKind::CircularInclude { tpl, .. } => {
+                (tpl.as_str(), "it leads back to itself".to_owned(), 0..0)
+            }
+            other => ("", other.to_string(), 0..0),
+        };
+        let headline = format!("the template `{}` fails: {message}", name.trim_start_matches(PREFIX));
+        let finding = Finding::error(TEMPLATE, headline);
+        match self.own.get(name) {
+            Some((file, _)) => finding.at(Span::new(*file, range.start, range.end), "here"),
+            None => finding,
+        }
+    }
+}
+
+/// The files below a folder of the built-in theme, sorted by name.
+fn built_in(folder: &str) -> impl Iterator<Item = (&'static str, &'static str)> + use<> {
+    let files = BUILT_IN.get_dir(folder).into_iter().flat_map(Dir::files);
+    let named: BTreeMap<&str, &str> = files
+        .filter_map(|file| Some((file.path().file_name()?.to_str()?, file.contents_utf8()?)))
+        .collect();
+    named.into_iter()
+}
+
+/// An engine that knows the labels and nothing yet of templates: filters must come first.
+fn engine(labels: &Arc<Labels>) -> Tera {
+    let mut tera = Tera::default();
+    let labels = Arc::clone(labels);
+    let say = move |key: &str, given: Kwargs, _: &State| -> TeraResult<String> {
+        let count = given.get::<Value>("n")?.map(|value| value.to_string());
+        let mut text = labels.count(key, count.as_deref().unwrap_or_default());
+        if text == key && labels.get(key).is_none() {
+            return Err(tera::Error::message(format!("there is no label `{key}`")));
+        }
+        for name in ["n", "what", "who"] {
+            if let Some(value) = given.get::<Value>(name)? {
+                text = text.replace(&format!("{{{name}}}"), &value.to_string());
+            }
+        }
+        Ok(text)
+    };
+    tera.register_filter("say", say);
+    // The prefix is a constant that the engine accepts; were it not, no built-in template would be found.
+    let _ = tera.set_fallback_prefixes(vec![PREFIX]);
+    tera
+}
+
+/// A shop's own files, by the name of what they override.
+#[derive(Default)]
+struct Dress {
+    templates: BTreeMap<String, (FileId, String)>,
+    styles: BTreeMap<String, (FileId, String)>,
+    labels: BTreeMap<String, (FileId, String)>,
+}
+
+impl Dress {
+    fn read(source: &Source, sink: &mut Sink) -> Dress {
+        let mut dress = Dress::default();
+        for (id, file) in source.iter() {
+            let Some(below) = file.path.strip_prefix("dress/") else { continue };
+            let name = below.rsplit('/').next().unwrap_or(below).to_owned();
+            let (folder, into) = match name.rsplit_once('.').map(|(_, ending)| ending) {
+                Some("html") => ("templates", &mut dress.templates),
+                Some("css") => ("style", &mut dress.styles),
+                Some("yaml") => ("labels", &mut dress.labels),
+                _ => {
+                    sink.push(stranger(&name, id, None));
+                    continue;
+                }
+            };
+            // A template may be new: a page of the shop's own may include it. A style or label file may not.
+            if folder != "templates" && !built_in(folder).any(|(known, _)| known == name) {
+                let near = nearest(&name, built_in(folder).map(|(known, _)| known)).map(str::to_owned);
+                sink.push(stranger(&name, id, near));
+            } else if let Some(text) = file.text() {
+                into.insert(name, (id, text.to_owned()));
+            }
+        }
+        dress
+    }
+}
+
+fn stranger(name: &str, file: FileId, near: Option<String>) -> Finding {
+    let help = near.map_or_else(
+        || "dress/ holds templates (.html), styles (.css) and labels (.yaml)".to_owned(),
+        |near| format!("name it `{near}`"),
+    );
+    Finding::new(STRANGER, Severity::Warning, format!("`dress/{name}` overrides nothing"))
+        .at(Span::whole(file), "this file")
+        .help(help)
+}
+
+/// The span of a line of a file, from a line counted from 1.
+pub(crate) fn line_span(file: FileId, text: &str, line: usize) -> Span {
+    let start: usize = text.split_inclusive('\n').take(line.saturating_sub(1)).map(str::len).sum();
+    let length = text.get(start..).and_then(|rest| rest.lines().next()).map_or(0, str::len);
+    debug_assert!(start >= text.len() || line_column(text, start).line == line.max(1));
+    Span::new(file, start, start + length)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::source::{Content, SourceFile};
+    use std::path::PathBuf;
+
+    fn dressed(files: &[(&str, &str)]) -> Source {
+        let files = files.iter().map(|(path, text)| SourceFile {
+            path: (*path).to_owned(),
+            shown: (*path).to_owned(),
+            content: Content::Text((*text).to_owned()),
+        });
+        Source { root: PathBuf::from("."), files: files.collect() }
+    }
+
+    fn load(files: &[(&str, &str)]) -> (Theme, Vec<Finding>) {
+        let mut sink = Sink::new();
+        let theme = Theme::load(&dressed(files), Browsers::default(), "en", &mut sink);
+        (theme, sink.into_sorted())
+    }
+
+    #[test]
+    fn the_built_in_theme_is_sound_in_every_language() {
+        for language in LANGUAGES {
+            let mut sink = Sink::new();
+            let theme = Theme::load(&dressed(&[]), Browsers::default(), language, &mut sink);
+            assert_eq!(sink.into_sorted(), Vec::new(), "{language}");
+            assert!(theme.style.contains(".card"));
+            assert_eq!(theme.scripts.len(), 4);
+        }
+    }
+
+    #[test]
+    fn a_shop_puts_one_template_in_place_of_another_and_may_extend_it() {
+        let own = "{% extends \"builtin/waivers.html\" %}{% block after %}of our own{% endblock after %}";
+        let (theme, findings) = load(&[("dress/waivers.html", own)]);
+        assert_eq!(findings, Vec::new());
+        let error = theme.render("waivers.html", &BTreeMap::from([("a", 1)])).unwrap_err();
+        assert_eq!(error.code, TEMPLATE, "the view lacks what the page needs: {error:?}");
+    }
+
+    #[test]
+    fn a_broken_template_is_reported_with_its_place_and_left_out() {
+        let (theme, findings) = load(&[("dress/front.html", "<p>\n{% if %}</p>")]);
+        let finding = findings.first().unwrap();
+        assert_eq!((finding.code, finding.span.map(|span| span.file)), (TEMPLATE, Some(FileId(0))));
+        assert!(finding.span.unwrap().start >= 4, "{finding:?}");
+        assert!(theme.own.is_empty());
+    }
+
+    #[test]
+    fn a_broken_style_and_an_import_are_reported_with_their_line() {
+        let (_, findings) = load(&[("dress/card.css", "a { color: red }\n@import url(http://x/y.css);\n}}")]);
+        assert!(findings.iter().all(|finding| finding.code == STYLE));
+        assert!(!findings.is_empty());
+    }
+
+    #[test]
+    fn labels_are_changed_one_by_one_and_unknown_ones_reported() {
+        let (theme, findings) = load(&[("dress/en.yaml", "check: Look.\nchek: Look.\n")]);
+        assert_eq!(theme.say("check"), "Look.");
+        let finding = findings.first().unwrap();
+        assert_eq!((finding.code, finding.help.as_deref()), (LABEL, Some("write `check`")));
+        assert_eq!(finding.span.map(|span| span.start), Some(13));
+    }
+
+    #[test]
+    fn what_overrides_nothing_is_said() {
+        let (_, findings) = load(&[("dress/crad.css", "a{}"), ("dress/logo.svg", "<svg/>")]);
+        assert_eq!(findings.iter().filter(|finding| finding.code == STRANGER).count(), 2);
+        assert!(findings.iter().any(|finding| finding.help.as_deref() == Some("name it `card.css`")));
+    }
+}

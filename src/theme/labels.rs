@@ -1,0 +1,131 @@
+//! Labels: every word of the pages' furniture, one flat file a language.
+
+use crate::finding::{FileId, Finding, Sink, Span, nearest};
+use crate::theme::{LABEL, built_in, line_span};
+use std::collections::BTreeMap;
+
+/// The languages that the built-in theme speaks.
+pub const LANGUAGES: [&str; 5] = ["en", "nl", "de", "fr", "es"];
+
+/// The words of one language.
+#[derive(Debug)]
+pub struct Labels {
+    words: BTreeMap<String, String>,
+}
+
+impl Labels {
+    /// The built-in words of a language (English where it is unknown), a shop's own in their place.
+    pub(super) fn load(
+        language: &str,
+        own: &BTreeMap<String, (FileId, String)>,
+        sink: &mut Sink,
+    ) -> Labels {
+        let name = format!("{language}.yaml");
+        let files: BTreeMap<&str, &str> = built_in("labels").collect();
+        let text = files.get(name.as_str()).or_else(|| files.get("en.yaml")).copied().unwrap_or_default();
+        let mut words = read(text).unwrap_or_default();
+        if let Some((file, text)) = own.get(&name) {
+            match read(text) {
+                Ok(changed) => {
+                    for key in changed.keys().filter(|key| !words.contains_key(*key)) {
+                        sink.push(unknown(key, *file, text, &words));
+                    }
+                    words.extend(changed);
+                }
+                Err((message, line)) => sink.push(
+                    Finding::error(LABEL, format!("the labels `{name}` cannot be read: {message}"))
+                        .at(line_span(*file, text, line), "here"),
+                ),
+            }
+        }
+        Labels { words }
+    }
+
+    /// A label.
+    pub fn get(&self, key: &str) -> Option<&str> {
+        self.words.get(key).map(String::as_str)
+    }
+
+    /// A label; the key itself where there is none.
+    pub fn say(&self, key: &str) -> String {
+        self.get(key).unwrap_or(key).to_owned()
+    }
+
+    /// A label in the number that a count asks for: all languages here have one and other.
+    pub fn count(&self, key: &str, count: &str) -> String {
+        let number = if count == "1" { "one" } else { "other" };
+        self.get(&format!("{key}.{number}")).map_or_else(|| self.say(key), str::to_owned)
+    }
+}
+
+type Words = BTreeMap<String, String>;
+
+fn read(text: &str) -> Result<Words, (String, usize)> {
+    serde_yaml::from_str::<Words>(text).map_err(|error| {
+        let line = error.location().map_or(1, |at| usize::try_from(at.line()).unwrap_or(1));
+        (error.without_snippet().to_string(), line)
+    })
+}
+
+fn unknown(key: &str, file: FileId, text: &str, words: &Words) -> Finding {
+    let start = text.lines().scan(0, |at, line| {
+        let start = *at;
+        *at += line.len() + 1;
+        Some((start, line))
+    });
+    let at = start.into_iter().find(|(_, line)| line.trim_start().starts_with(key)).map_or(0, |(at, _)| at);
+    let near = nearest(key, words.keys().map(String::as_str)).map(|near| format!("write `{near}`"));
+    Finding::error(LABEL, format!("no page asks for the label `{key}`"))
+        .at(Span::new(file, at, at + key.len()), "this label")
+        .help_if(near)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::BTreeSet;
+
+    fn language(name: &str) -> Words {
+        let file = format!("{name}.yaml");
+        let text = built_in("labels").find(|(known, _)| *known == file).unwrap().1;
+        read(text).unwrap()
+    }
+
+    #[test]
+    fn every_language_has_the_same_keys_and_the_same_holes_to_fill() {
+        let english = language("en");
+        for name in LANGUAGES {
+            let words = language(name);
+            let keys = |words: &Words| words.keys().cloned().collect::<BTreeSet<_>>();
+            assert_eq!(keys(&words), keys(&english), "{name}");
+            for (key, text) in &words {
+                assert!(!text.trim().is_empty(), "{name}: {key}");
+                for hole in ["{n}", "{what}", "{who}"] {
+                    assert_eq!(text.contains(hole), english[key].contains(hole), "{name}: {key} {hole}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn every_label_that_a_template_asks_for_is_there() {
+        let english = language("en");
+        for (name, text) in built_in("templates") {
+            for (at, _) in text.match_indices("| say") {
+                let before = text[..at].trim_end();
+                let quote = before.chars().next_back().unwrap();
+                let key = before[..before.len() - 1].rsplit(quote).next().unwrap();
+                let plural = format!("{key}.one");
+                assert!(english.contains_key(key) || english.contains_key(&plural), "{name}: {key}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_count_takes_its_number() {
+        let labels = Labels { words: language("en") };
+        assert_eq!(labels.count("minutes_n", "1"), "{n} minute");
+        assert_eq!(labels.count("minutes_n", "2"), "{n} minutes");
+        assert_eq!(labels.count("check", "2"), "Check.");
+    }
+}
