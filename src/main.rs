@@ -1,2 +1,5 @@
 //! The `benchleaf` command.
-fn main() {}
+
+fn main() -> std::process::ExitCode {
+    benchleaf::cli::run(std::env::args_os())
+}

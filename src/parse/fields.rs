@@ -120,6 +120,12 @@ impl<'a> Fields<'a> {
         count(node, sink)
     }
 
+    /// A whole number from 1 to a limit of its own.
+    pub(super) fn whole(&mut self, key: &'static str, most: u32, sink: &mut Sink) -> Option<u32> {
+        let node = self.node(key)?;
+        whole(node, most, sink)
+    }
+
     /// A list of texts; one text serves as a list of one.
     pub(super) fn texts(&mut self, key: &'static str, sink: &mut Sink) -> Vec<(String, Place)> {
         self.node(key).map(|node| texts(node, sink)).unwrap_or_default()
@@ -262,16 +268,22 @@ pub(super) fn number(node: &Node, sink: &mut Sink) -> Option<f64> {
     }
 }
 
-/// A whole number from 1 up.
+/// Most of anything that is counted on a vehicle.
+const MOST: u32 = 10_000;
+
+/// A count: a whole number from 1 up.
 pub(super) fn count(node: &Node, sink: &mut Sink) -> Option<u32> {
+    whole(node, MOST, sink)
+}
+
+fn whole(node: &Node, most: u32, sink: &mut Sink) -> Option<u32> {
     let text = scalar(node, sink)?;
     match text.parse::<u32>() {
-        Ok(number) if (1..=10_000).contains(&number) => Some(number),
+        Ok(number) if (1..=most).contains(&number) => Some(number),
         _ => {
             let headline = format!("`{}` is not a count", shorten(text));
-            sink.push(
-                Finding::error(QUANTITY, headline).at(node.span, "a whole number from 1 to 10000 is wanted"),
-            );
+            let note = format!("a whole number from 1 to {most} is wanted");
+            sink.push(Finding::error(QUANTITY, headline).at(node.span, note));
             None
         }
     }

@@ -109,7 +109,7 @@ fn fill(shop: &mut Shop, mut fields: Fields<'_>, sink: &mut Sink) {
         shop.limits = Limits {
             file: size(&mut limits, "file", sink).unwrap_or(standing.file),
             figure: size(&mut limits, "figure", sink).unwrap_or(standing.figure),
-            procedures: limits.count("procedures", sink).map_or(standing.procedures, u64::from),
+            procedures: limits.whole("procedures", 1_000_000, sink).map_or(standing.procedures, u64::from),
         };
         limits.finish(sink);
     }

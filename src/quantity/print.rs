@@ -71,7 +71,7 @@ mod tests {
         for (value, rounding, digits) in [
             (21.0526, Rounding::LengthUp, "21.1"),
             (21.1, Rounding::LengthUp, "21.1"),
-            (21.100000000000001, Rounding::LengthUp, "21.1"),
+            (21.1 + 4e-15, Rounding::LengthUp, "21.1"),
             (21.11, Rounding::LengthUp, "21.2"),
             (2.449, Rounding::Length, "2.4"),
             (0.0321, Rounding::Length, "0.0321"),

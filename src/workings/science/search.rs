@@ -8,9 +8,12 @@ use crate::workings::science::descent::descend;
 use std::f64::consts::{PI, TAU};
 
 /// Pair evaluations that any search may spend, and what each circle adds.
-const BUDGET: (usize, usize) = (3_000_000, 80_000);
+const BUDGET: (usize, usize) = (2_800_000, 45_000);
 /// Descents that a search makes at least, whatever they cost.
 const FEWEST: usize = 4;
+
+/// Hops without gain after which a search ends: few circles are settled long before the budget is.
+const FEW_ENOUGH: usize = 60;
 
 /// Places of circles.
 type Places = Vec<(f64, f64)>;
@@ -27,7 +30,8 @@ pub(crate) fn best(radii: &[f64]) -> Places {
     }
     let mut current = search.best.1.clone();
     let mut stale = 0;
-    while !search.is_spent() && search.runs < 400 {
+    let mut vain = 0;
+    while !search.is_spent() && vain < FEW_ENOUGH {
         let (start, stiff) = if stale > 12 {
             stale = 0;
             (scattered(radii, &mut seed), 3.0)
@@ -39,8 +43,10 @@ pub(crate) fn best(radii: &[f64]) -> Places {
         if search.best.0 < before - 1e-9 {
             current = search.best.1.clone();
             stale = 0;
+            vain = 0;
         } else {
             stale += 1;
+            vain += 1;
         }
     }
     search.sharpen();

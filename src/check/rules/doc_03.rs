@@ -1,0 +1,216 @@
+//! DOC-03: every link, figure and id resolves; every figure has a text alternative and a mention.
+
+use crate::check::rule::{Page, Rule};
+use crate::finding::{Code, Severity, Sink, nearest};
+use crate::model::{Figure, Form, Item, Message, Place, Procedure, Prose, Scheme, Store};
+use crate::parse::{Seen, span};
+use crate::work::{Scope, Worked};
+use std::collections::BTreeSet;
+
+/// The rule DOC-03.
+pub(super) struct Doc03;
+
+static PAGE: Page = Page {
+    code: Code("DOC-03"),
+    severity: Severity::Error,
+    rule: "every link, figure and id resolves; every figure has a text alternative and a mention",
+    why: "A link that leads nowhere sends a reader with dirty hands to look for it; a drawing without words is lost on paper and to a screen reader.",
+    source: "common practice; WCAG 2.2, 1.1.1",
+    fails: "Undo the screws as <step:no-such-step> says.",
+    passes: "Undo the screws as <step:take-out-the-screws> says.",
+};
+
+impl Rule for Doc03 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, worked: &Worked, sink: &mut Sink) {
+        stores(worked, sink);
+        for vehicle in worked.parsed.vehicles.values() {
+            for item in vehicle.items.values() {
+                let known = |id: &str| vehicle.items.contains_key(id);
+                let near =
+                    |id: &str| nearest(id, vehicle.items.keys().map(String::as_str)).map(str::to_owned);
+                item_ids(worked, item, &known, &near, None, sink);
+            }
+        }
+        for procedure in worked.parsed.procedures.values() {
+            front(worked, procedure, sink);
+            prose(worked, procedure, sink);
+            messages(worked, procedure, sink);
+            figures(worked, procedure, sink);
+        }
+    }
+}
+
+fn missing(what: &str, id: &str, place: Place, near: Option<&str>, procedure: Option<&str>, sink: &mut Sink) {
+    let mut finding = PAGE
+        .finding(format!("there is no {what} `{id}`"))
+        .at(span(place), "not declared")
+        .help_if(near.map(|near| format!("write `{near}`")));
+    if let Some(procedure) = procedure {
+        finding = finding.in_procedure(procedure);
+    }
+    sink.push(finding);
+}
+
+/// Ids by which lines of the stores name one another.
+fn stores(worked: &Worked, sink: &mut Sink) {
+    let stores = &worked.parsed.stores;
+    for store in Store::ALL {
+        for line in stores.lines(store) {
+            for key in store.keys() {
+                let Form::Ids(other) = key.form else { continue };
+                let Some(Figure::Texts(ids)) = line.figure(key.name) else { continue };
+                for (id, place) in ids.iter().filter(|(id, _)| stores.get(other, id).is_none()) {
+                    missing(other.noun(), id, *place, nearest(id, stores.ids(other)), None, sink);
+                }
+            }
+        }
+    }
+}
+
+/// The table of the stores that an item's `of` names.
+fn made_of(item: &Item) -> &'static [Store] {
+    use crate::model::Kind;
+    match item.kind {
+        Kind::Conductor => &[Store::Cables],
+        Kind::Fastener | Kind::Clip | Kind::Tie | Kind::Grommet => &[Store::Fasteners, Store::Parts],
+        _ => &[Store::Parts, Store::Fasteners, Store::Tools, Store::Consumables],
+    }
+}
+
+fn item_ids(
+    worked: &Worked,
+    item: &Item,
+    known: &dyn Fn(&str) -> bool,
+    near: &dyn Fn(&str) -> Option<String>,
+    procedure: Option<&str>,
+    sink: &mut Sink,
+) {
+    let at = |key: &str| item.said.get(key).copied().unwrap_or(item.place);
+    let stores = &worked.parsed.stores;
+    if let Some(of) = &item.of
+        && made_of(item).iter().all(|store| stores.get(*store, of).is_none())
+    {
+        let ids = made_of(item).iter().flat_map(|store| stores.ids(*store));
+        let noun = made_of(item).first().map_or("line", |store| store.noun());
+        missing(noun, of, at("of"), nearest(of, ids), procedure, sink);
+    }
+    let holds = item.holds.iter().map(|id| ("holds", id));
+    let hides = item.hides.iter().map(|id| ("hides", id));
+    let loses = item.loses.iter().map(|id| ("loses", id));
+    for (key, id) in holds.chain(hides).chain(loses).filter(|(_, id)| !known(id)) {
+        missing("item", id, at(key), near(id).as_deref(), procedure, sink);
+    }
+    for (id, place) in item.services.iter().filter(|(id, _)| stores.get(Store::Services, id).is_none()) {
+        missing("service", id, *place, nearest(id, stores.ids(Store::Services)), procedure, sink);
+    }
+    ranges(worked, &item.join.from, procedure, sink);
+}
+
+fn ranges(worked: &Worked, from: &[(String, Place)], procedure: Option<&str>, sink: &mut Sink) {
+    let stores = &worked.parsed.stores;
+    for (id, place) in from.iter().filter(|(id, _)| stores.get(Store::Sleeves, id).is_none()) {
+        missing("sleeve range", id, *place, nearest(id, stores.ids(Store::Sleeves)), procedure, sink);
+    }
+}
+
+fn front(worked: &Worked, procedure: &Procedure, sink: &mut Sink) {
+    let id = Some(procedure.id.as_str());
+    let vehicles = &worked.parsed.vehicles;
+    for applies in procedure.applies_to.iter().filter(|applies| !vehicles.contains_key(&applies.vehicle)) {
+        let near = nearest(&applies.vehicle, vehicles.keys().map(String::as_str));
+        missing("vehicle", &applies.vehicle, applies.place, near, id, sink);
+    }
+    let Some(known) = worked.procedures.get(&procedure.id) else { return };
+    let near = |id: &str| nearest(id, known.items.keys().map(String::as_str)).map(str::to_owned);
+    for item in procedure.items.values() {
+        item_ids(worked, item, &|id| known.items.contains_key(id), &near, id, sink);
+    }
+    ranges(worked, &procedure.join_as.from, id, sink);
+    for (item, (_, place)) in procedure.leaves.iter().chain(&procedure.expects) {
+        if !known.items.contains_key(item) {
+            missing("item", item, *place, near(item).as_deref(), id, sink);
+        }
+    }
+    for (step, ids) in procedure.steps().filter_map(|step| Some((step, step.needs_off.as_ref()?))) {
+        for (item, place) in ids.iter().filter(|(item, _)| !known.items.contains_key(item)) {
+            let mut finding = Sink::new();
+            missing("energy", item, *place, near(item).as_deref(), id, &mut finding);
+            finding.into_sorted().into_iter().for_each(|found| sink.push(found.in_step(&step.id)));
+        }
+    }
+}
+
+/// Every piece of a procedure's prose, with the step that it stands in.
+pub(crate) fn pieces(procedure: &Procedure) -> impl Iterator<Item = (Option<&str>, &Prose)> {
+    let intro = std::iter::once((None, &procedure.intro));
+    let stages = procedure.stages.iter().map(|stage| (None, &stage.prose));
+    let steps = procedure
+        .steps()
+        .flat_map(|step| [(Some(step.id.as_str()), &step.title), (Some(step.id.as_str()), &step.prose)]);
+    intro.chain(stages).chain(steps)
+}
+
+fn prose(worked: &Worked, procedure: &Procedure, sink: &mut Sink) {
+    for (step, piece) in pieces(procedure) {
+        for seen in Seen::all(piece) {
+            if let Err(lost) = worked.resolve(Scope::Procedure(&procedure.id), &seen.reference) {
+                let mut finding = PAGE
+                    .finding(lost.message)
+                    .at(span(seen.place), "leads nowhere")
+                    .help_if(lost.help)
+                    .in_procedure(&procedure.id);
+                if let Some(step) = step {
+                    finding = finding.in_step(step);
+                }
+                sink.push(finding);
+            }
+        }
+    }
+}
+
+fn messages(worked: &Worked, procedure: &Procedure, sink: &mut Sink) {
+    let stores = &worked.parsed.stores;
+    for step in procedure.steps() {
+        for message in &step.messages {
+            if let Message::Hazard(id, place) = message
+                && stores.get(Store::Hazards, id).is_none()
+            {
+                let near = nearest(id, stores.ids(Store::Hazards));
+                missing("hazard", id, *place, near, Some(&procedure.id), sink);
+            }
+        }
+    }
+}
+
+/// Figures of steps: there, with words for what they show, and mentioned.
+fn figures(worked: &Worked, procedure: &Procedure, sink: &mut Sink) {
+    let known = &worked.parsed.figures;
+    let mentioned: BTreeSet<String> = pieces(procedure)
+        .flat_map(|(_, piece)| Seen::all(piece))
+        .filter(|seen| seen.reference.scheme == Scheme::Figure)
+        .map(|seen| seen.reference.id)
+        .collect();
+    for step in procedure.steps() {
+        for (name, alternative, place) in &step.figures {
+            let finding = match known.get(name) {
+                None => {
+                    let near = nearest(name, known.keys().map(String::as_str));
+                    missing("figure", name, *place, near, Some(&procedure.id), sink);
+                    continue;
+                }
+                Some(figure) if alternative.is_none() && figure.title.is_none() => PAGE
+                    .finding(format!("the figure `{name}` has no words for what it shows"))
+                    .help(format!("write `{{figure: {name}, alt: …}}`, or give the SVG a title")),
+                Some(_) if !mentioned.contains(name) => PAGE
+                    .finding(format!("the figure `{name}` is not mentioned"))
+                    .help(format!("write `<figure:{name}>` in the text that it belongs to")),
+                Some(_) => continue,
+            };
+            sink.push(finding.at(span(*place), "this figure").in_procedure(&procedure.id).in_step(&step.id));
+        }
+    }
+}

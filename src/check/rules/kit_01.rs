@@ -1,0 +1,80 @@
+//! KIT-01: every tool, consumable and part used exists in the stores; a driver states its drive, a torque
+//! wrench its range.
+
+use crate::check::rule::{Page, Rule};
+use crate::finding::{Code, Severity, Sink, nearest};
+use crate::model::{Store, Use};
+use crate::parse::span;
+use crate::work::Worked;
+
+/// The rule KIT-01.
+pub(super) struct Kit01;
+
+static PAGE: Page = Page {
+    code: Code("KIT-01"),
+    severity: Severity::Error,
+    rule: "every tool, consumable and part used exists in the stores; a driver states its drive, a torque wrench its range",
+    why: "Kit that is named in two ways is counted twice or not at all, and a driver without its size sends people back to the bench.",
+    source: "common practice",
+    fails: "tools: [hot-iar-gun]",
+    passes: "tools: [hot-air-gun]",
+};
+
+impl Rule for Kit01 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, worked: &Worked, sink: &mut Sink) {
+        for (id, procedure) in &worked.parsed.procedures {
+            for step in procedure.steps() {
+                let uses =
+                    step.tools.iter().chain(&step.protection).chain(&step.consumables).chain(&step.parts);
+                uses.for_each(|used| exists(worked, id, Some(&step.id), used, sink));
+            }
+            procedure.kit_extra.iter().for_each(|used| exists(worked, id, None, used, sink));
+        }
+        for tool in worked.parsed.stores.lines(Store::Tools) {
+            let lacks =
+                |word: &str, key: &str| tool.name.to_lowercase().contains(word) && tool.figure(key).is_none();
+            let (wanted, key) = if lacks("driver", "drive") {
+                ("its drive", "drive: hexalobular 25")
+            } else if lacks("torque wrench", "range") {
+                ("its range", "range: 1 N·m to 6 N·m")
+            } else {
+                continue;
+            };
+            sink.push(
+                PAGE.finding(format!("`{}` ({}) does not state {wanted}", tool.id, tool.name))
+                    .at(span(tool.place), "this tool")
+                    .help(format!("add for example `{key}`")),
+            );
+        }
+    }
+}
+
+fn exists(worked: &Worked, procedure: &str, step: Option<&str>, used: &Use, sink: &mut Sink) {
+    let stores = &worked.parsed.stores;
+    if stores.get(used.store, &used.id).is_some() {
+        return;
+    }
+    let near = nearest(&used.id, stores.ids(used.store));
+    // The right thing in the wrong list is the likelier slip where nothing in this one is near.
+    let other = Store::ALL.into_iter().find(|store| stores.get(*store, &used.id).is_some());
+    let help = match (near, other) {
+        (_, Some(other)) => {
+            Some(format!("`{}` is a {}: name it under `{}`", used.id, other.noun(), other.file()))
+        }
+        (Some(near), None) => Some(format!("write `{near}`")),
+        (None, None) => Some(format!("add it to stores/{}.yaml", used.store.file())),
+    };
+    let mut finding = PAGE
+        .finding(format!("the stores have no {} `{}`", used.store.noun(), used.id))
+        .at(span(used.place), "not in the stores")
+        .help_if(help)
+        .in_procedure(procedure);
+    if let Some(step) = step {
+        finding = finding.in_step(step);
+    }
+    sink.push(finding);
+}

@@ -1,0 +1,39 @@
+//! LED-01: every fastener removed is refitted or renewed, and tightened; every panel taken off is put back or renewed; counts agree
+
+use crate::check::rule::{Page, Rule};
+use crate::check::say::faults;
+use crate::finding::{Code, Severity, Sink};
+use crate::ledger::Fault;
+use crate::model::Kind;
+use crate::work::Worked;
+
+/// The rule LED-01.
+pub(super) struct Led01;
+
+static PAGE: Page = Page {
+    code: Code("LED-01"),
+    severity: Severity::Error,
+    rule: "every fastener removed is refitted or renewed, and tightened; every panel taken off is put back or renewed; counts agree",
+    why: "A screw that is refitted but not tightened looks finished. Omission is about half of what goes wrong in maintenance, and most of it in reassembly.",
+    source: "common practice; Reason, omissions in maintenance (from memory)",
+    fails: "- remove: lining-screws\n- refit: lining-screws",
+    passes: "- remove: lining-screws\n- refit: lining-screws\n- tighten: lining-screws",
+};
+
+impl Rule for Led01 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, worked: &Worked, sink: &mut Sink) {
+        for said in faults(worked) {
+            let open = matches!(said.fault, Fault::Open { .. } | Fault::NotLeft { .. });
+            let kind = said.item().map(|item| item.kind);
+            if open && kind.is_some_and(|kind| kind.is_fastening() || kind == Kind::Panel) {
+                said.open(|headline| PAGE.finding(headline))
+                    .into_iter()
+                    .for_each(|finding| sink.push(finding));
+            }
+        }
+    }
+}

@@ -1,0 +1,67 @@
+//! LED-02: every connector unplugged is plugged in again, with a check that its lock has engaged
+
+use crate::check::rule::{Page, Rule};
+use crate::check::say::faults;
+use crate::finding::{Code, Severity, Sink};
+use crate::ledger::Fault;
+use crate::model::{Kind, Verb};
+use crate::parse::span;
+use crate::work::Worked;
+
+/// The rule LED-02.
+pub(super) struct Led02;
+
+static PAGE: Page = Page {
+    code: Code("LED-02"),
+    severity: Severity::Error,
+    rule: "every connector unplugged is plugged in again, with a check that its lock has engaged",
+    why: "A connector that is pushed home but not locked makes contact today and loses it on the road.",
+    source: "common practice",
+    fails: "- unplug: lamp-plug",
+    passes: "- unplug: lamp-plug\n…\n- plug-in: lamp-plug   # in a step with a check",
+};
+
+impl Rule for Led02 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, worked: &Worked, sink: &mut Sink) {
+        for said in faults(worked) {
+            let open = matches!(said.fault, Fault::Open { .. } | Fault::NotLeft { .. });
+            let kind = said.item().map(|item| item.kind);
+            if open && kind.is_some_and(|kind| kind == Kind::Connector) {
+                said.open(|headline| PAGE.finding(headline))
+                    .into_iter()
+                    .for_each(|finding| sink.push(finding));
+            }
+        }
+        check_locks(worked, sink);
+    }
+}
+
+/// A step that plugs in says how to see that the lock has engaged.
+fn check_locks(worked: &Worked, sink: &mut Sink) {
+    for (id, procedure) in &worked.parsed.procedures {
+        let Some(known) = worked.procedures.get(id) else { continue };
+        for step in procedure.steps().filter(|step| step.check.is_none()) {
+            let connector =
+                |item: &String| known.items.get(item).is_some_and(|item| item.kind == Kind::Connector);
+            let Some(act) = step
+                .does
+                .iter()
+                .find(|act| matches!(act.verb, Verb::PlugIn | Verb::Renew) && connector(&act.item))
+            else {
+                continue;
+            };
+            let headline = format!("`{}` is plugged in without a check that its lock has engaged", act.item);
+            sink.push(
+                PAGE.finding(headline)
+                    .at(span(act.place), "plugged in here")
+                    .help("add a line such as `check: The lock has engaged`")
+                    .in_procedure(id)
+                    .in_step(&step.id),
+            );
+        }
+    }
+}

@@ -1,0 +1,58 @@
+//! LED-03: every energy isolated is proved off before what needs it off, and restored
+
+use crate::check::rule::{Page, Rule};
+use crate::check::say::faults;
+use crate::finding::{Code, Severity, Sink};
+use crate::ledger::Fault;
+use crate::model::Kind;
+use crate::work::Worked;
+
+/// The rule LED-03.
+pub(super) struct Led03;
+
+static PAGE: Page = Page {
+    code: Code("LED-03"),
+    severity: Severity::Error,
+    rule: "every energy isolated is proved off before what needs it off, and restored",
+    why: "A supply that was switched off and not proved off may still be on: a second battery, a charger, the wrong terminal.",
+    source: "common practice; Electricity at Work guidance, prove dead before touch (from memory)",
+    fails: "- isolate: supply\n- unplug: lamp-plug",
+    passes: "- isolate: supply\n- secure: supply\n- prove-off: supply\n- unplug: lamp-plug",
+};
+
+impl Rule for Led03 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, worked: &Worked, sink: &mut Sink) {
+        for said in faults(worked) {
+            let open = matches!(said.fault, Fault::Open { .. } | Fault::NotLeft { .. });
+            let kind = said.item().map(|item| item.kind);
+            if open && kind.is_some_and(|kind| kind == Kind::Energy) {
+                said.open(|headline| PAGE.finding(headline))
+                    .into_iter()
+                    .for_each(|finding| sink.push(finding));
+            }
+        }
+        check_off(worked, sink);
+    }
+}
+
+/// What needs an energy off comes after it is proved off.
+fn check_off(worked: &Worked, sink: &mut Sink) {
+    for said in faults(worked) {
+        let Fault::NotOff { energy, state, verb, place, leg, trail } = said.fault else { continue };
+        let headline = format!(
+            "{} is {} and not proved off when {} does `{}`",
+            said.name(energy),
+            state.word(),
+            said.step(*leg),
+            verb.word()
+        );
+        let finding = said.at(PAGE.finding(headline), *place, *leg, "this needs it off");
+        sink.push(said.history(finding, trail, None).help(format!(
+            "add `- prove-off: {energy}` before it, or say `needs-off: []` where it needs none"
+        )));
+    }
+}

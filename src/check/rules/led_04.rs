@@ -1,0 +1,39 @@
+//! LED-04: every cut conductor ends joined, insulated and tested, new and tested, or capped
+
+use crate::check::rule::{Page, Rule};
+use crate::check::say::faults;
+use crate::finding::{Code, Severity, Sink};
+use crate::ledger::Fault;
+use crate::model::Kind;
+use crate::work::Worked;
+
+/// The rule LED-04.
+pub(super) struct Led04;
+
+static PAGE: Page = Page {
+    code: Code("LED-04"),
+    severity: Severity::Error,
+    rule: "every cut conductor ends joined, insulated and tested, new and tested, or capped",
+    why: "An end left bare can touch metal years later. One wire left uncut and uncovered was behind the Clapham Junction collision of 1988.",
+    source: "Clapham Junction inquiry (1989), as reported in Rail UK, 2018-12-05",
+    fails: "- cut: tail-feed\n- sleeve-on: tail-feed\n- join: tail-feed",
+    passes: "- cut: tail-feed\n- sleeve-on: tail-feed\n- join: tail-feed\n- look-over: tail-feed\n- shrink: tail-feed\n- test: tail-feed",
+};
+
+impl Rule for Led04 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, worked: &Worked, sink: &mut Sink) {
+        for said in faults(worked) {
+            let open = matches!(said.fault, Fault::Open { .. } | Fault::NotLeft { .. });
+            let kind = said.item().map(|item| item.kind);
+            if open && kind.is_some_and(|kind| kind == Kind::Conductor) {
+                said.open(|headline| PAGE.finding(headline))
+                    .into_iter()
+                    .for_each(|finding| sink.push(finding));
+            }
+        }
+    }
+}

@@ -1,0 +1,37 @@
+//! LED-05: what a panel hides is touched only while that panel is off.
+
+use crate::check::rule::{Page, Rule};
+use crate::check::say::faults;
+use crate::finding::{Code, Severity, Sink};
+use crate::ledger::Fault;
+use crate::work::Worked;
+
+/// The rule LED-05.
+pub(super) struct Led05;
+
+static PAGE: Page = Page {
+    code: Code("LED-05"),
+    severity: Severity::Error,
+    rule: "what a panel hides is touched only while that panel is off",
+    why: "A step that cannot be reached is done late, or left out; a panel that goes back too early comes off a second time.",
+    source: "common practice",
+    fails: "- put-back: door-lining\n- plug-in: lamp-plug",
+    passes: "- plug-in: lamp-plug\n- put-back: door-lining",
+};
+
+impl Rule for Led05 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, worked: &Worked, sink: &mut Sink) {
+        for said in faults(worked) {
+            let Fault::Hidden { item, panel, place, leg, trail } = said.fault else { continue };
+            let headline = format!("{} is touched behind {}, which is on", said.name(item), said.name(panel));
+            let finding = said.at(PAGE.finding(headline), *place, *leg, "touched here");
+            sink.push(said.history(finding, trail, None).help(format!(
+                "move this step to where `{panel}` is off, or take `{item}` out of its `hides`"
+            )));
+        }
+    }
+}

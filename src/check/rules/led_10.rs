@@ -1,0 +1,99 @@
+//! LED-10: an item is moved only along its life.
+
+use crate::check::rule::{Page, Rule};
+use crate::check::say::{faults, past};
+use crate::finding::{Code, Finding, Severity, Sink, nearest};
+use crate::ledger::Fault;
+use crate::parse::span;
+use crate::work::Worked;
+
+/// The rule LED-10.
+pub(super) struct Led10;
+
+static PAGE: Page = Page {
+    code: Code("LED-10"),
+    severity: Severity::Error,
+    rule: "an item is moved only along its life: refitting what was never removed, cutting twice",
+    why: "A verb that does not fit tells of a step that is missing, or of two that changed places.",
+    source: "common practice",
+    fails: "- refit: lining-screws   # never removed",
+    passes: "- remove: lining-screws\n…\n- refit: lining-screws",
+};
+
+impl Rule for Led10 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, worked: &Worked, sink: &mut Sink) {
+        for said in faults(worked) {
+            let finding = match said.fault {
+                Fault::Illegal { item, verb, state, place, leg, trail } => {
+                    let before = trail.last().map_or_else(
+                        || "nothing was done to it before".to_owned(),
+                        |last| format!("it was {} in {}", past(last.verb), said.step(last.leg)),
+                    );
+                    let headline = format!(
+                        "`{}` does not fit {}, which is {}: {before}",
+                        verb.word(),
+                        said.name(item),
+                        state.word()
+                    );
+                    let finding =
+                        said.at(PAGE.finding(headline), *place, *leg, "this verb does not fit here");
+                    said.history(finding, trail, Some(*place)).help_if(way_out(&said, item, *state))
+                }
+                Fault::TooMany { item, verb, wanted, ready, place, leg } => {
+                    let headline = format!(
+                        "{wanted} of {} are {} and {ready} stand ready",
+                        said.name(item),
+                        past(*verb)
+                    );
+                    said.at(PAGE.finding(headline), *place, *leg, "more than there are")
+                }
+                Fault::Unknown { item, place, leg } => unknown(&said, item, *place, *leg),
+                Fault::NotAsExpected { procedure, item, wanted, state, place, leg } => {
+                    let headline = format!(
+                        "`{procedure}` expects {} {} and it is {}",
+                        said.name(item),
+                        wanted.word(),
+                        state.word()
+                    );
+                    said.at(PAGE.finding(headline), *place, *leg, "carried out here")
+                        .help(format!("bring `{item}` to `{}` before", wanted.word()))
+                }
+                Fault::TooManyWays { place } => PAGE
+                    .finding("this procedure has more ways through it than can be replayed")
+                    .at(span(*place), "the limit is passed here")
+                    .help("close what a choice opens before the next choice, or split the procedure")
+                    .in_procedure(said.id),
+                _ => continue,
+            };
+            sink.push(finding);
+        }
+    }
+}
+
+/// The verbs that fit an item in its state.
+fn way_out(said: &crate::check::say::Said<'_>, item: &str, state: crate::model::State) -> Option<String> {
+    let kind = said.procedure.items.get(item)?.kind;
+    let verbs: Vec<&str> =
+        kind.moves().iter().filter(|go| go.from == state).map(|go| go.verb.word()).collect();
+    (!verbs.is_empty())
+        .then(|| format!("while it is {} it takes {}", state.word(), crate::finding::or_list(verbs)))
+}
+
+/// An id that no vehicle and no procedure declares.
+fn unknown(
+    said: &crate::check::say::Said<'_>,
+    item: &str,
+    place: crate::model::Place,
+    leg: usize,
+) -> Finding {
+    let near = nearest(item, said.procedure.items.keys().map(String::as_str));
+    let finding = Finding::error(Code("DOC-03"), format!("there is no item `{item}`"));
+    said.at(finding, place, leg, "declared neither by a vehicle nor by the procedure").help(near.map_or_else(
+        || "declare it in the vehicle's file, or under `items`".to_owned(),
+        |near| format!("write `{near}`"),
+    ))
+}

@@ -1,0 +1,56 @@
+//! STR-10: every branch target exists, and every path reaches the close-out.
+
+use crate::check::rule::{Page, Rule};
+use crate::finding::{Code, Severity, Sink, nearest};
+use crate::model::{Check, Place, Procedure, Reference, Scheme};
+use crate::parse::span;
+use crate::work::Worked;
+
+/// The rule STR-10.
+pub(super) struct Str10;
+
+static PAGE: Page = Page {
+    code: Code("STR-10"),
+    severity: Severity::Error,
+    rule: "every branch target exists, and every path reaches the close-out",
+    why: "A branch to nowhere leaves a technician standing at an open vehicle.",
+    source: "common practice",
+    fails: "choose:\n  - {when: The wire is whole, then: step:no-such-step}",
+    passes: "choose:\n  - {when: The wire is whole, then: step:close-the-pillar}",
+};
+
+impl Rule for Str10 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, worked: &Worked, sink: &mut Sink) {
+        for procedure in worked.parsed.procedures.values() {
+            for step in procedure.steps() {
+                for choice in &step.choose {
+                    target(procedure, &step.id, &choice.then, choice.place, sink);
+                }
+                if let Some(Check::Measured { otherwise: Some((words, place)), .. }) = &step.check
+                    && let Ok(Reference { scheme: Scheme::Step, id, inner: None, .. }) =
+                        Reference::parse(words)
+                {
+                    target(procedure, &step.id, &id, *place, sink);
+                }
+            }
+        }
+    }
+}
+
+fn target(procedure: &Procedure, step: &str, id: &str, place: Place, sink: &mut Sink) {
+    if procedure.step(id).is_some() {
+        return;
+    }
+    let near = nearest(id, procedure.steps().map(|step| step.id.as_str()));
+    sink.push(
+        PAGE.finding(format!("`{}` has no step `{id}` to branch to", procedure.id))
+            .at(span(place), "no such step")
+            .help_if(near.map(|near| format!("write `step:{near}`")))
+            .in_procedure(&procedure.id)
+            .in_step(step),
+    );
+}

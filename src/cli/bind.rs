@@ -1,0 +1,59 @@
+//! `bind`: inspects a manual, then writes it as a site.
+
+use super::terminal::Terminal;
+use super::{Exit, manual};
+use crate::write::{self, WriteError};
+use clap::Args;
+use std::path::PathBuf;
+
+/// The arguments of `bind`.
+#[derive(Debug, Args)]
+pub(super) struct Bind {
+    /// The manual's folder.
+    folder: Option<PathBuf>,
+    /// Where to write the site.
+    #[arg(long, default_value = "bound", value_name = "DIR")]
+    into: PathBuf,
+}
+
+impl Bind {
+    pub(super) fn run(&self, terminal: &Terminal) -> Exit {
+        let source = match manual::read(self.folder.as_deref(), terminal) {
+            Ok(source) => source,
+            Err(exit) => return exit,
+        };
+        if let Err(error) = write::may_replace(&self.into, &source.root) {
+            return refuse(terminal, &error);
+        }
+        let (pages, findings) = match crate::render(&source) {
+            Ok(rendered) => rendered,
+            Err(rejected) => {
+                terminal.findings(&rejected.findings, &source);
+                terminal.say(&format!("nothing was written: `{}` is as it was", self.into.display()));
+                return Exit::Faults;
+            }
+        };
+        terminal.findings(&findings, &source);
+        match write::write(&pages.files, &self.into, &source.root) {
+            Ok(written) => {
+                let front = written.place.join("index.html");
+                terminal.say(&format!(
+                    "{} files, {} kB; open {}",
+                    written.files,
+                    written.bytes / 1024,
+                    front.display()
+                ));
+                Exit::Done
+            }
+            Err(error) => refuse(terminal, &error),
+        }
+    }
+}
+
+fn refuse(terminal: &Terminal, error: &WriteError) -> Exit {
+    let exit = match error {
+        WriteError::NotOurs(_) | WriteError::Tangled(_) => Exit::Usage,
+        WriteError::Io { .. } => Exit::Machine,
+    };
+    terminal.fail(exit, &error.to_string())
+}

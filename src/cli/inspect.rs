@@ -1,0 +1,64 @@
+//! `inspect`: replays and checks a manual.
+
+use super::terminal::Terminal;
+use super::{Exit, manual};
+use crate::finding::{Severity, json};
+use clap::{Args, ValueEnum};
+use std::path::PathBuf;
+
+/// The arguments of `inspect`.
+#[derive(Debug, Args)]
+pub(super) struct Inspect {
+    /// The manual's folder.
+    folder: Option<PathBuf>,
+    /// How to report; json goes to stdout.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    format: Format,
+    /// Exit with 1 for an unwaived warning too.
+    #[arg(long)]
+    strict: bool,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+enum Format {
+    Text,
+    Json,
+}
+
+impl Inspect {
+    pub(super) fn run(&self, terminal: &Terminal) -> Exit {
+        let source = match manual::read(self.folder.as_deref(), terminal) {
+            Ok(source) => source,
+            Err(exit) => return exit,
+        };
+        let (findings, checked) = match crate::inspect(&source) {
+            Ok(checked) => (checked.findings, Some(checked.worked)),
+            Err(rejected) => (rejected.findings, None),
+        };
+        let printed = match self.format {
+            Format::Text => {
+                terminal.findings(&findings, &source);
+                Exit::Done
+            }
+            Format::Json => match json::render(&findings, &source) {
+                Ok(text) => terminal.result(&text),
+                Err(error) => terminal.fail(Exit::Machine, &error.to_string()),
+            },
+        };
+        if printed != Exit::Done {
+            return printed;
+        }
+        let warned = findings.iter().any(|finding| finding.severity == Severity::Warning);
+        match checked {
+            Some(worked) if !(self.strict && warned) => {
+                let steps: usize =
+                    worked.procedures.values().map(|procedure| procedure.route.legs.len()).sum();
+                let count = worked.procedures.len();
+                terminal
+                    .say(&format!("{count} procedures replayed over {steps} steps: nothing is left open"));
+                Exit::Done
+            }
+            _ => Exit::Faults,
+        }
+    }
+}

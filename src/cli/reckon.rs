@@ -1,0 +1,286 @@
+//! `reckon`: one computation, from the command line.
+
+use super::terminal::Terminal;
+use super::{Exit, manual};
+use crate::finding::{Sink, nearest};
+use crate::model::{Reference, Stores};
+use crate::parse;
+use crate::quantity::print::Rounding;
+use crate::work::{offer_reference, offer_text, stock};
+use crate::workings::{self, Declaration, Given, Kind, Offered, Outcome, Refusal, Value, settle};
+use clap::Args;
+use serde_json::{Map, Value as Json, json};
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+use std::path::PathBuf;
+
+/// The arguments of `reckon`.
+#[derive(Debug, Args)]
+pub(super) struct Reckon {
+    /// The working's name.
+    #[arg(required_unless_present = "list")]
+    working: Option<String>,
+    /// Its inputs, as name=value; lists with commas.
+    #[arg(value_name = "KEY=VALUE")]
+    inputs: Vec<String>,
+    /// Print one JSON object.
+    #[arg(long)]
+    json: bool,
+    /// List every working with its inputs, outputs, units and sources.
+    #[arg(long)]
+    list: bool,
+    /// Look references up in the stores of this manual.
+    #[arg(long, value_name = "DIR")]
+    shop: Option<PathBuf>,
+}
+
+impl Reckon {
+    pub(super) fn run(&self, terminal: &Terminal) -> Exit {
+        match (&self.working, self.list) {
+            (None, _) if !self.json => terminal.result(&list_text()),
+            (None, _) => terminal.result(&(list_json().to_string() + "\n")),
+            (Some(_), true) => terminal.fail(Exit::Usage, "--list goes without a working"),
+            (Some(name), false) => self.one(name, terminal),
+        }
+    }
+
+    fn one(&self, name: &str, terminal: &Terminal) -> Exit {
+        let Some(working) = workings::find(name) else {
+            let names = workings::register().iter().map(|working| working.declaration().name);
+            let help = nearest(name, names).map_or_else(
+                || "`benchleaf reckon --list` shows them".to_owned(),
+                |near| format!("write `{near}`"),
+            );
+            return terminal.fail(Exit::Usage, &format!("there is no working `{name}`\n  help: {help}"));
+        };
+        let stores = match self.stores(terminal) {
+            Ok(stores) => stores,
+            Err(exit) => return exit,
+        };
+        let declaration = working.declaration();
+        let offered = match self.offered(declaration, &stores) {
+            Ok(offered) => offered,
+            Err((exit, why)) => return terminal.fail(exit, &why),
+        };
+        let worked = settle(declaration, &offered, &stock(&stores)).and_then(|given| {
+            working.work(&given).map(|outcome| (given, outcome)).map_err(|refusal| vec![refusal])
+        });
+        match worked {
+            Ok((given, outcome)) if self.json => {
+                terminal.result(&(answer_json(declaration, &given, &outcome).to_string() + "\n"))
+            }
+            Ok((given, outcome)) => terminal.result(&answer_text(declaration, &given, &outcome)),
+            Err(refusals) => {
+                for refusal in &refusals {
+                    terminal.fail(Exit::Faults, &said(refusal));
+                }
+                Exit::Faults
+            }
+        }
+    }
+
+    fn stores(&self, terminal: &Terminal) -> Result<Stores, Exit> {
+        let Some(folder) = &self.shop else { return Ok(Stores::default()) };
+        let source = manual::read(Some(folder), terminal)?;
+        let mut sink = Sink::new();
+        let parsed = parse::parse(&source, &mut sink);
+        // Faults of the stores would put wrong figures in; those of procedures have no say here.
+        let faults: Vec<_> = sink
+            .into_sorted()
+            .into_iter()
+            .filter(|finding| {
+                let file = finding.span.and_then(|span| source.file(span.file));
+                file.is_none_or(|file| file.path.starts_with("stores/") || file.path == "shop.yaml")
+            })
+            .collect();
+        if faults.is_empty() {
+            return Ok(parsed.stores);
+        }
+        terminal.findings(&faults, &source);
+        Err(Exit::Faults)
+    }
+
+    fn offered(
+        &self,
+        declaration: &'static Declaration,
+        stores: &Stores,
+    ) -> Result<BTreeMap<String, Offered>, (Exit, String)> {
+        let mut offered = BTreeMap::new();
+        for input in &self.inputs {
+            let Some((name, text)) = input.split_once('=') else {
+                return Err((Exit::Usage, format!("`{input}` is no input: write it as name=value")));
+            };
+            let (name, text) = (name.trim(), text.trim());
+            if offered.contains_key(name) {
+                return Err((Exit::Usage, format!("`{name}` is given twice")));
+            }
+            let offer =
+                offer(declaration, stores, name, text).map_err(|refusal| (Exit::Faults, said(&refusal)))?;
+            offered.insert(name.to_owned(), offer);
+        }
+        Ok(offered)
+    }
+}
+
+/// What a text of the command line offers: references are looked up, each item of a list on its own.
+fn offer(
+    declaration: &'static Declaration,
+    stores: &Stores,
+    name: &str,
+    text: &str,
+) -> Result<Offered, Refusal> {
+    if !text.split(',').any(|item| Reference::looks_like(item.trim())) {
+        return offer_text(stores, declaration, name, text);
+    }
+    let one = |item: &str| {
+        let item = item.trim();
+        if !Reference::looks_like(item) {
+            return offer_text(stores, declaration, name, item);
+        }
+        let reference = Reference::parse(item).map_err(|error| Refusal::input(name, error.to_string()))?;
+        offer_reference(stores, declaration, &reference)
+            .map_err(|refusal| Refusal { input: Some(name.to_owned()), ..refusal })
+    };
+    let mut offers: Vec<Offered> = text.split(',').map(one).collect::<Result<_, _>>()?;
+    match (offers.len(), offers.pop()) {
+        (1, Some(only)) => Ok(only),
+        (_, last) => {
+            offers.extend(last);
+            Ok(Offered::List(offers))
+        }
+    }
+}
+
+fn said(refusal: &Refusal) -> String {
+    let input = refusal.input.as_ref().map_or_else(String::new, |input| format!("{input}: "));
+    let help = refusal.help.as_ref().map_or_else(String::new, |help| format!("\n  help: {help}"));
+    format!("{input}{}{help}", refusal.message)
+}
+
+/// A value as the contract of `--json` wants it.
+fn value_json(value: &Value) -> Json {
+    match value {
+        Value::Number { value, unit } => json!({"value": value, "unit": unit.symbol}),
+        Value::Text(text) => json!({"value": text}),
+        Value::Unlimited => json!({"value": "unlimited"}),
+        Value::List(all) => Json::Array(all.iter().map(value_json).collect()),
+        Value::Positions(circles) => Json::Array(
+            circles.iter().map(|circle| json!({"x": circle.x, "y": circle.y, "d": circle.d})).collect(),
+        ),
+    }
+}
+
+fn answer_json(declaration: &Declaration, given: &Given, outcome: &Outcome) -> Json {
+    let inputs: Map<String, Json> =
+        given.iter().map(|(name, settled)| (name.to_owned(), value_json(&settled.value()))).collect();
+    let outputs: Map<String, Json> =
+        outcome.outputs.iter().map(|(name, value)| ((*name).to_owned(), value_json(value))).collect();
+    let sources: Vec<&str> =
+        declaration.sources.iter().copied().chain(outcome.sources.iter().map(String::as_str)).collect();
+    json!({
+        "working": declaration.name,
+        "inputs": inputs,
+        "outputs": outputs,
+        "steps": outcome.steps,
+        "sources": sources,
+        "cautions": outcome.cautions,
+    })
+}
+
+fn answer_text(declaration: &Declaration, given: &Given, outcome: &Outcome) -> String {
+    let mut text = format!("{}\n\n", declaration.title);
+    let width = outcome.outputs.iter().map(|(name, _)| name.len()).max().unwrap_or(0);
+    for (name, value) in &outcome.outputs {
+        let rounding = declaration.output(name).map_or(Rounding::Figures, |output| output.rounding);
+        let _ = writeln!(text, "  {name:width$}  {}", value.shown(rounding));
+    }
+    let mut part = |title: &str, lines: Vec<String>| {
+        if !lines.is_empty() {
+            let _ = write!(text, "\n{title}\n");
+            lines.iter().for_each(|line| {
+                let _ = writeln!(text, "  {line}");
+            });
+        }
+    };
+    let inputs =
+        given.iter().map(|(name, settled)| format!("{name} = {}", settled.value().shown(Rounding::Exact)));
+    part("from", inputs.collect());
+    part("formula", declaration.formulas.iter().map(|formula| formula.text.to_owned()).collect());
+    part("steps", outcome.steps.clone());
+    let mut cautions = outcome.cautions.clone();
+    if declaration.maker_first {
+        cautions.push("The vehicle maker's figure, local codes and licensed practice come first.".to_owned());
+    }
+    part("caution", cautions);
+    let sources = declaration.sources.iter().map(|source| (*source).to_owned());
+    part("source", sources.chain(outcome.sources.iter().cloned()).collect());
+    text
+}
+
+fn list_text() -> String {
+    let mut text = String::new();
+    for working in workings::register() {
+        let declaration = working.declaration();
+        let _ = writeln!(text, "{}: {}", declaration.name, declaration.purpose);
+        for input in declaration.inputs {
+            let unit = if input.unit.is_empty() || input.unit == "1" {
+                String::new()
+            } else {
+                format!(" ({})", input.unit)
+            };
+            let default = match (input.required, input.default) {
+                (true, _) => String::new(),
+                (false, Some(default)) => format!(" [{default}]"),
+                (false, None) => " [may be left out]".to_owned(),
+            };
+            let _ = writeln!(text, "    {}{unit}: {}{default}", input.name, input.meaning);
+        }
+        for output in declaration.outputs {
+            let unit = if output.unit.is_empty() || output.unit == "1" {
+                String::new()
+            } else {
+                format!(" ({})", output.unit)
+            };
+            let _ = writeln!(text, "  → {}{unit}: {}", output.name, output.meaning);
+        }
+        for source in declaration.sources {
+            let _ = writeln!(text, "  source: {source}");
+        }
+        text.push('\n');
+    }
+    text
+}
+
+fn list_json() -> Json {
+    let input = |input: &workings::Input| {
+        let words = match input.kind {
+            Kind::Choice(words) => Some(words),
+            _ => None,
+        };
+        json!({
+            "name": input.name,
+            "unit": input.unit,
+            "meaning": input.meaning,
+            "default": input.default,
+            "required": input.required,
+            "least": input.bound.least,
+            "greatest": input.bound.greatest,
+            "words": words,
+        })
+    };
+    let output = |output: &workings::Output| json!({"name": output.name, "unit": output.unit, "meaning": output.meaning});
+    let rows = workings::register().iter().map(|working| {
+        let declaration = working.declaration();
+        json!({
+            "working": declaration.name,
+            "title": declaration.title,
+            "purpose": declaration.purpose,
+            "inputs": declaration.inputs.iter().map(input).collect::<Vec<_>>(),
+            "outputs": declaration.outputs.iter().map(output).collect::<Vec<_>>(),
+            "formulas": declaration.formulas.iter().map(|formula| formula.text).collect::<Vec<_>>(),
+            "limits": declaration.limits,
+            "sources": declaration.sources,
+        })
+    });
+    Json::Array(rows.collect())
+}

@@ -1,0 +1,239 @@
+//! Figures for people: digits, unit, second unit, source. Rounding happens here and against the hazard.
+
+use crate::model::{Figure, Item, Line, Store, Torque};
+use crate::page::Manual;
+use crate::page::view::Reading;
+use crate::quantity::print::{Rounding, number};
+use crate::quantity::{Quantity, unit};
+use crate::workings::{Value, find};
+
+/// A figure ready to be set.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Shown {
+    /// The digits, or a word.
+    pub number: String,
+    /// The unit.
+    pub unit: Option<String>,
+    /// The same in the second unit.
+    pub second: Option<String>,
+}
+
+impl Shown {
+    /// A quantity as its author wrote it.
+    pub fn quantity(manual: &Manual<'_>, quantity: &Quantity) -> Shown {
+        let digits = if quantity.written.is_empty() {
+            tidy(quantity.value)
+        } else {
+            quantity.written.clone()
+        };
+        let plain = quantity.unit.symbol == "1" || quantity.written.ends_with("AWG");
+        let tolerance = quantity.tolerance.map_or_else(String::new, |t| format!(" ± {}", tidy(t)));
+        Shown {
+            number: format!("{digits}{tolerance}"),
+            unit: (!plain).then(|| quantity.unit.symbol.to_owned()),
+            second: second(manual, quantity, Rounding::Figures),
+        }
+    }
+
+    /// A worked value.
+    pub fn value(manual: &Manual<'_>, value: &Value, rounding: Rounding) -> Shown {
+        match value {
+            Value::Number { value, unit } => {
+                let quantity = Quantity::new(*value, unit);
+                Shown {
+                    number: number(*value, rounding),
+                    unit: (unit.symbol != "1").then(|| unit.symbol.to_owned()),
+                    second: second(manual, &quantity, rounding),
+                }
+            }
+            Value::Unlimited => Shown { number: manual.theme.say("unlimited"), ..Shown::default() },
+            other => Shown { number: other.shown(rounding), ..Shown::default() },
+        }
+    }
+
+    /// In one line, with a no-break space.
+    pub fn text(&self) -> String {
+        match self.unit.as_deref() {
+            Some("°") => format!("{}°", self.number),
+            Some(unit) => format!("{}\u{a0}{unit}", self.number),
+            None => self.number.clone(),
+        }
+    }
+
+    /// As a reading.
+    pub fn reading(self, label: impl Into<String>) -> Reading {
+        Reading {
+            label: label.into(),
+            number: self.number,
+            unit: self.unit,
+            second: self.second,
+            ..Reading::default()
+        }
+    }
+}
+
+/// The second unit, where the shop names one for this dimension: a length that is cut or bought goes up, a
+/// torque never does.
+fn second(manual: &Manual<'_>, quantity: &Quantity, rounding: Rounding) -> Option<String> {
+    let dimension = quantity.dimension().name();
+    let wanted = manual.parsed().shop.second_units.iter().find(|(word, _)| *word == dimension);
+    let other = unit(&wanted?.1)?;
+    if other.symbol == quantity.unit.symbol {
+        return None;
+    }
+    let value = quantity.in_unit(other).ok()?;
+    let digits = match (rounding, dimension.as_str()) {
+        (Rounding::LengthUp, _) => three(value, f64::ceil),
+        (_, "torque") => three(value, f64::floor),
+        _ => number(value, Rounding::Figures),
+    };
+    Some(format!("{digits}\u{a0}{}", other.symbol))
+}
+
+/// Three significant digits, rounded in one direction.
+fn three(value: f64, round: fn(f64) -> f64) -> String {
+    if value == 0.0 || !value.is_finite() {
+        return number(value, Rounding::Figures);
+    }
+    let scale = 10f64.powi(2 - exponent(value));
+    // What the last places of a product add must not cost a whole digit.
+    let scaled = value * scale;
+    let near = scaled.round();
+    let whole = if (scaled - near).abs() < 1e-6 { near } else { round(scaled) };
+    number(whole / scale, Rounding::Figures)
+}
+
+fn exponent(value: f64) -> i32 {
+    let scientific = format!("{:e}", value.abs());
+    scientific.split_once('e').and_then(|(_, e)| e.parse().ok()).unwrap_or(0)
+}
+
+/// At most six decimals, so that a converted figure does not trail the dust of its division.
+pub fn tidy(value: f64) -> String {
+    number((value * 1e6).round() / 1e6, Rounding::Exact)
+}
+
+/// A value in every digit that matters, as an input is shown.
+pub fn plainly(value: &Value) -> String {
+    let rounded = |value: &Value| match value {
+        Value::Number { value, unit } => {
+            Value::Number { value: (value * 1e6).round() / 1e6, unit }
+        }
+        other => other.clone(),
+    };
+    match value {
+        Value::List(items) => Value::List(items.iter().map(rounded).collect()).shown(Rounding::Exact),
+        other => rounded(other).shown(Rounding::Exact),
+    }
+}
+
+/// How an output of a working is rounded, and what it means.
+pub fn output(working: &str, name: &str) -> (Rounding, &'static str) {
+    let declared = find(working).and_then(|working| working.declaration().output(name));
+    declared.map_or((Rounding::Figures, ""), |output| (output.rounding, output.meaning))
+}
+
+/// Whether a source is nobody's published figure.
+pub fn is_unverified(source: &str) -> bool {
+    let source = source.to_lowercase();
+    source.contains("memory") || source.contains("invented")
+}
+
+/// A figure of a stores line in words.
+pub fn figure(manual: &Manual<'_>, figure: &Figure) -> Shown {
+    match figure {
+        Figure::Quantity(quantity) => Shown::quantity(manual, quantity),
+        Figure::Number(number) => Shown { number: tidy(*number), ..Shown::default() },
+        Figure::Range(range) => {
+            let ends = [&range.least, &range.greatest].map(|end| Shown::quantity(manual, end).text());
+            let [least, greatest] = ends;
+            let number = if least == greatest { least } else { format!("{least} – {greatest}") };
+            Shown { number, ..Shown::default() }
+        }
+        Figure::Text(text) => Shown { number: word(manual, text), ..Shown::default() },
+        Figure::Texts(texts) => {
+            let words: Vec<String> = texts.iter().map(|(text, _)| word(manual, text)).collect();
+            Shown { number: words.join(", "), ..Shown::default() }
+        }
+        Figure::Sizes(sizes) => {
+            Shown { number: sizes.keys().cloned().collect::<Vec<_>>().join(", "), ..Shown::default() }
+        }
+    }
+}
+
+/// A word of the format in the language of the pages.
+pub fn word(manual: &Manual<'_>, text: &str) -> String {
+    manual.theme.known(&format!("word_{}", text.replace('-', "_"))).unwrap_or_else(|| text.to_owned())
+}
+
+/// The torque of an item, as a reading: a figure with its source, a box for the maker's, or by hand.
+pub fn torque(manual: &Manual<'_>, item: &Item) -> Option<Reading> {
+    let line = item.of.as_deref().and_then(|of| manual.parsed().stores.get(Store::Fasteners, of));
+    let label = manual.theme.say("tighten_to");
+    let torque = item.torque.clone().map(|torque| (torque, item.source.clone()));
+    let (torque, source) = torque.or_else(|| line.and_then(torque_of_line))?;
+    Some(match torque {
+        Torque::Figure(quantity) => {
+            let angle = item.angle.as_ref().map(|angle| format!("+ {}", Shown::quantity(manual, angle).text()));
+            let order = item.order.clone();
+            let note: Vec<String> = angle.into_iter().chain(order).collect();
+            Reading {
+                unverified: source.as_deref().is_some_and(is_unverified),
+                source,
+                note: (!note.is_empty()).then(|| note.join(", ")),
+                ..Shown::quantity(manual, &quantity).reading(label)
+            }
+        }
+        Torque::Maker => Reading {
+            label,
+            unit: Some("N·m".to_owned()),
+            write_in: true,
+            note: Some(manual.theme.say("maker_figure")),
+            ..Reading::default()
+        },
+        Torque::HandTight => Reading { label, number: manual.theme.say("hand_tight"), ..Reading::default() },
+    })
+}
+
+fn torque_of_line(line: &Line) -> Option<(Torque, Option<String>)> {
+    let torque = match line.figure("torque")? {
+        Figure::Quantity(quantity) => Torque::Figure(quantity.clone()),
+        Figure::Text(word) if word == "maker" => Torque::Maker,
+        Figure::Text(_) => Torque::HandTight,
+        _ => return None,
+    };
+    Some((torque, line.source_of("torque").map(str::to_owned)))
+}
+
+/// A conductor's colour as written and in words: `GY/BK, grey with black`.
+pub fn colour(manual: &Manual<'_>, letters: &str) -> String {
+    let part = |code: &str| {
+        let code = code.trim();
+        manual.theme.known(&format!("colour_{}", code.to_lowercase())).unwrap_or_else(|| code.to_owned())
+    };
+    let words: Vec<String> = letters.split('/').map(part).collect();
+    let joined = words.join(&format!(" {} ", manual.theme.say("colour_with")));
+    if joined == letters { joined } else { format!("{letters}, {joined}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn three_digits_go_the_way_they_are_told() {
+        assert_eq!(three(1.8439, f64::floor), "1.84");
+        assert_eq!(three(1.8439, f64::ceil), "1.85");
+        assert_eq!(three(0.83072, f64::ceil), "0.831");
+        assert_eq!(three(12.0, f64::ceil), "12");
+        assert_eq!(three(0.0, f64::ceil), "0");
+        assert_eq!(tidy(9.524_999_999_999_999), "9.525");
+    }
+
+    #[test]
+    fn memory_and_invention_are_no_published_source() {
+        for (source, wanted) in [("invented", true), ("memory", true), ("maker", false), ("ISO 8820-3", false)] {
+            assert_eq!(is_unverified(source), wanted, "{source}");
+        }
+    }
+}

@@ -1,0 +1,226 @@
+//! Who uses what: the way back from every line of the stores, value, table and procedure to the steps.
+
+use crate::model::{Kind, Procedure, Reference, Run, Scheme, Step, Store};
+use crate::page::view::{UseGroup, Where};
+use crate::page::{Manual, address};
+use crate::parse::Seen;
+use crate::work::{Origin, Resolved, Scope, Worked, WorkedValue};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// A step: its procedure, its number there, its id.
+pub type At = (String, u32, String);
+
+/// Everything that is used, with the steps that use it.
+#[derive(Debug, Default)]
+pub struct Uses {
+    lines: BTreeMap<(Store, String), BTreeSet<At>>,
+    values: BTreeMap<(String, String), BTreeSet<At>>,
+    tables: BTreeMap<String, BTreeSet<At>>,
+    runs: BTreeMap<String, BTreeSet<At>>,
+    charts: BTreeMap<(Store, String), BTreeSet<String>>,
+    items: BTreeMap<String, BTreeSet<At>>,
+}
+
+impl Uses {
+    /// Gathers all uses of a manual.
+    pub fn gather(worked: &Worked) -> Uses {
+        let mut uses = Uses::default();
+        for procedure in worked.parsed.procedures.values() {
+            for step in procedure.steps() {
+                let at = (procedure.id.clone(), step.number, step.id.clone());
+                Gatherer { worked, procedure, at, uses: &mut uses }.step(step);
+            }
+        }
+        for (id, table) in &worked.tables {
+            for row in &table.rows {
+                for store in [Store::Cables, Store::Sleeves, Store::Fasteners, Store::Tools] {
+                    if row.at.is_none() && worked.parsed.stores.get(store, &row.id).is_some() {
+                        uses.charts.entry((store, row.id.clone())).or_default().insert(id.clone());
+                    }
+                }
+                for reference in row.values.iter().flat_map(origins) {
+                    if let Some(store) = Store::of(reference.scheme) {
+                        uses.charts.entry((store, reference.id)).or_default().insert(id.clone());
+                    }
+                }
+            }
+        }
+        uses
+    }
+
+    /// The steps that use a line of the stores.
+    pub fn line(&self, store: Store, id: &str) -> Option<&BTreeSet<At>> {
+        self.lines.get(&(store, id.to_owned()))
+    }
+
+    /// The tables that a line of the stores goes into.
+    pub fn charts(&self, store: Store, id: &str) -> impl Iterator<Item = &str> {
+        self.charts.get(&(store, id.to_owned())).into_iter().flatten().map(String::as_str)
+    }
+
+    /// The steps that use a value.
+    pub fn value(&self, owner: &str, id: &str) -> Option<&BTreeSet<At>> {
+        self.values.get(&(owner.to_owned(), id.to_owned()))
+    }
+
+    /// The steps that use a table.
+    pub fn table(&self, id: &str) -> Option<&BTreeSet<At>> {
+        self.tables.get(id)
+    }
+
+    /// The steps that carry out a procedure.
+    pub fn runs_of(&self, id: &str) -> Option<&BTreeSet<At>> {
+        self.runs.get(id)
+    }
+
+    /// The steps that move an item.
+    pub fn item(&self, id: &str) -> Option<&BTreeSet<At>> {
+        self.items.get(id)
+    }
+}
+
+/// Steps as links, one after another.
+pub fn links(manual: &Manual<'_>, here: &str, uses: Option<&BTreeSet<At>>) -> Vec<Where> {
+    let link = |(procedure, number, step): &At| {
+        let heading = manual.procedure(procedure).and_then(|known| known.step(step)).map(|step| &step.heading);
+        Where {
+            href: address::link(here, &address::step(procedure, step)),
+            number: number.to_string(),
+            text: heading.cloned().unwrap_or_default(),
+            note: None,
+        }
+    };
+    uses.into_iter().flatten().map(link).collect()
+}
+
+/// Steps grouped by their procedures.
+pub fn groups(manual: &Manual<'_>, here: &str, uses: Option<&BTreeSet<At>>) -> Vec<UseGroup> {
+    let mut groups: Vec<(String, BTreeSet<At>)> = Vec::new();
+    for at in uses.into_iter().flatten() {
+        match groups.last_mut() {
+            Some((procedure, steps)) if *procedure == at.0 => {
+                steps.insert(at.clone());
+            }
+            _ => groups.push((at.0.clone(), BTreeSet::from([at.clone()]))),
+        }
+    }
+    let group = |(procedure, steps): (String, BTreeSet<At>)| UseGroup {
+        href: address::link(here, &address::procedure(&procedure)),
+        text: manual.procedure(&procedure).map(|known| known.title.clone()).unwrap_or_default(),
+        steps: links(manual, here, Some(&steps)),
+    };
+    groups.into_iter().map(group).collect()
+}
+
+struct Gatherer<'a> {
+    worked: &'a Worked,
+    procedure: &'a Procedure,
+    at: At,
+    uses: &'a mut Uses,
+}
+
+impl Gatherer<'_> {
+    fn step(&mut self, step: &Step) {
+        for used in step.tools.iter().chain(&step.protection).chain(&step.consumables).chain(&step.parts) {
+            self.line(used.store, &used.id);
+            if let Some((Run::Value(reference), _)) = &used.quantity {
+                self.reference(reference);
+            }
+        }
+        for hazard in self.worked.hazards_of(step) {
+            self.line(Store::Hazards, &hazard.id);
+            for protection in hazard.texts("protection") {
+                self.line(Store::Protection, protection);
+            }
+        }
+        if let Some(carry) = &step.carry_out {
+            self.uses.runs.entry(carry.procedure.clone()).or_default().insert(self.at.clone());
+        }
+        for act in &step.does {
+            self.item(&act.item);
+        }
+        for seen in Seen::all(&step.title).into_iter().chain(Seen::all(&step.prose)) {
+            self.reference(&seen.reference);
+        }
+    }
+
+    fn line(&mut self, store: Store, id: &str) {
+        self.uses.lines.entry((store, id.to_owned())).or_default().insert(self.at.clone());
+    }
+
+    /// An item brings what it is made of, and a conductor the values of its joint.
+    fn item(&mut self, id: &str) {
+        self.uses.items.entry(id.to_owned()).or_default().insert(self.at.clone());
+        let Some(own) = self.worked.procedures.get(&self.procedure.id) else { return };
+        let Some(item) = own.items.get(id) else { return };
+        let store = match item.kind {
+            Kind::Conductor => Store::Cables,
+            Kind::Connector => Store::Parts,
+            _ => Store::Fasteners,
+        };
+        if let Some(of) = &item.of {
+            self.line(store, of);
+        }
+        for joint in own.schedule.joints.iter().filter(|joint| joint.conductor == id) {
+            for value in joint.values.iter().filter_map(|id| own.value(id)) {
+                self.value(&self.procedure.id, value);
+            }
+        }
+    }
+
+    fn reference(&mut self, reference: &Reference) {
+        match self.worked.resolve(Scope::Procedure(&self.procedure.id), reference) {
+            Ok(Resolved::Value(owner, value, ..) | Resolved::Refused(owner, value, _)) => {
+                self.value(owner, value);
+            }
+            Ok(Resolved::Table(table)) => self.table(&table.id),
+            Ok(Resolved::Cell(table, ..)) => self.table(table),
+            Ok(Resolved::Line(line, _)) => self.line(line.store, &line.id),
+            _ => {}
+        }
+    }
+
+    fn table(&mut self, id: &str) {
+        self.uses.tables.entry(id.to_owned()).or_default().insert(self.at.clone());
+    }
+
+    /// A value brings all that it was worked from.
+    fn value(&mut self, owner: &str, value: &WorkedValue) {
+        let key = (owner.to_owned(), value.id.clone());
+        if !self.uses.values.entry(key).or_default().insert(self.at.clone()) {
+            return;
+        }
+        if let Ok(work) = &value.result {
+            let chosen = work.outcome.get("sleeve").map(|size| size.shown(crate::quantity::print::Rounding::Exact));
+            let ranges = work.given.sleeves("from").iter().filter(|sleeve| Some(&sleeve.id) == chosen.as_ref());
+            for range in ranges.map(|sleeve| sleeve.range.clone()).collect::<BTreeSet<_>>() {
+                self.line(Store::Sleeves, &range);
+            }
+        }
+        for reference in origins(value) {
+            let here = Scope::Procedure(owner);
+            match self.worked.resolve(here, &reference) {
+                Ok(Resolved::Value(owner, inner, ..)) => self.value(owner, inner),
+                Ok(Resolved::Cell(table, ..)) => self.table(table),
+                Ok(Resolved::Line(line, _)) if reference.scheme != Scheme::Sleeve => {
+                    self.line(line.store, &line.id);
+                }
+                _ => {}
+            }
+        }
+    }
+}
+
+/// Every reference that a value was worked from.
+pub fn origins(value: &WorkedValue) -> Vec<Reference> {
+    fn walk(origin: &Origin, found: &mut Vec<Reference>) {
+        match origin {
+            Origin::Reference(reference) => found.push(reference.clone()),
+            Origin::List(all) => all.iter().for_each(|origin| walk(origin, found)),
+            Origin::Written(_) | Origin::Derived(_) => {}
+        }
+    }
+    let mut found = Vec::new();
+    value.origins.iter().for_each(|(_, origin)| walk(origin, &mut found));
+    found
+}

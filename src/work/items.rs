@@ -1,0 +1,149 @@
+//! The items of a procedure: its vehicles', overlaid with what it says of them itself. Two declarations of
+//! one id must agree.
+
+use crate::finding::{Code, Finding, Sink, nearest};
+use crate::model::{Action, Item, Procedure};
+use crate::parse::{Parsed, span};
+use std::collections::BTreeMap;
+
+/// The items that a procedure may speak of, by id.
+pub(super) fn merged(parsed: &Parsed, procedure: &Procedure, sink: &mut Sink) -> BTreeMap<String, Item> {
+    let mut items: BTreeMap<String, Item> = BTreeMap::new();
+    for applies in &procedure.applies_to {
+        let Some(vehicle) = parsed.vehicles.get(&applies.vehicle) else { continue };
+        for (id, item) in &vehicle.items {
+            items.entry(id.clone()).or_insert_with(|| item.clone());
+        }
+    }
+    take_loom(parsed, procedure, &mut items, sink);
+    for (id, own) in &procedure.items {
+        match items.get(id) {
+            None => {
+                items.insert(id.clone(), own.clone());
+            }
+            Some(known) => {
+                let both = overlay(known, own, procedure, sink);
+                items.insert(id.clone(), both);
+            }
+        }
+    }
+    items
+}
+
+/// Conductors that a procedure takes from a loom are there to be joined, unless it says otherwise.
+fn take_loom(parsed: &Parsed, procedure: &Procedure, items: &mut BTreeMap<String, Item>, sink: &mut Sink) {
+    let Some((loom, place, which)) = &procedure.loom else { return };
+    let vehicles = || procedure.applies_to.iter().filter_map(|applies| parsed.vehicles.get(&applies.vehicle));
+    let Some(members) = vehicles().find_map(|vehicle| vehicle.looms.get(loom)) else {
+        let known = vehicles().flat_map(|vehicle| vehicle.looms.keys()).map(String::as_str);
+        sink.push(
+            Finding::error(Code("DOC-03"), format!("no vehicle of `{}` has a loom `{loom}`", procedure.id))
+                .at(span(*place), "not declared")
+                .help_if(nearest(loom, known).map(|near| format!("write `{near}`")))
+                .in_procedure(&procedure.id),
+        );
+        return;
+    };
+    for (id, place) in which.iter().filter(|(id, _)| !members.contains(id)) {
+        let near = nearest(id, members.iter().map(String::as_str));
+        sink.push(
+            Finding::error(Code("DOC-03"), format!("the loom `{loom}` has no conductor `{id}`"))
+                .at(span(*place), "not in its table")
+                .help_if(near.map(|near| format!("write `{near}`")))
+                .in_procedure(&procedure.id),
+        );
+    }
+    for id in members {
+        let chosen = which.iter().find(|(known, _)| known == id);
+        if let (Some(item), true) = (items.get_mut(id), which.is_empty() || chosen.is_some()) {
+            let at = chosen.map_or(*place, |(_, place)| *place);
+            item.action = item.action.or(Some((Action::Join, at)));
+        }
+    }
+}
+
+/// What both say: the procedure's own words where the vehicle has none.
+fn overlay(known: &Item, own: &Item, procedure: &Procedure, sink: &mut Sink) -> Item {
+    if known.kind != own.kind {
+        let (one, other) = (known.kind.noun(), own.kind.noun());
+        sink.push(
+            Finding::error(Code("VAL-05"), format!("`{}` is a {one} and a {other}", own.id))
+                .at(span(own.place), format!("declared as a {other} here"))
+                .label(span(known.place), format!("declared as a {one} here"))
+                .help("an id names one thing: give one of the two another id")
+                .in_procedure(&procedure.id),
+        );
+        return known.clone();
+    }
+    for key in own.said.keys().filter(|key| known.said.contains_key(*key)) {
+        if said(known, key) != said(own, key) {
+            let here = own.said.get(key).copied().unwrap_or(own.place);
+            let there = known.said.get(key).copied().unwrap_or(known.place);
+            sink.push(
+                Finding::error(
+                    Code("VAL-05"),
+                    format!("two declarations of `{}` disagree on its `{key}`", own.id),
+                )
+                .at(span(here), "one thing has one value")
+                .label(span(there), "declared here")
+                .help(format!("leave `{key}` out here: the vehicle's file says it once for all"))
+                .in_procedure(&procedure.id),
+            );
+        }
+    }
+    let mut both = known.clone();
+    for key in own.said.keys().filter(|key| !known.said.contains_key(*key)) {
+        take(&mut both, own, key);
+    }
+    both.join = own.join.or(&known.join);
+    both.action = own.action.or(known.action);
+    both
+}
+
+/// What an item says under a key, to compare two declarations.
+fn said(item: &Item, key: &str) -> String {
+    match key {
+        "name" => item.name.clone(),
+        "of" => format!("{:?}", item.of),
+        "count" => item.count.to_string(),
+        "holds" => format!("{:?}", item.holds),
+        "hides" => format!("{:?}", item.hides),
+        "loses" => format!("{:?}", item.loses),
+        "safety" => item.safety.to_string(),
+        "torque" => format!("{:?}", item.torque),
+        "angle" => format!("{:?}", item.angle),
+        "order" => format!("{:?}", item.order),
+        "ways" => format!("{:?}", item.ways),
+        "lock" => format!("{:?}", item.lock),
+        "carries" => format!("{:?}", item.carries),
+        "colour" => format!("{:?}", item.colour),
+        // What a procedure says of a joint holds for its own work alone.
+        _ => String::new(),
+    }
+}
+
+fn take(both: &mut Item, own: &Item, key: &str) {
+    match key {
+        "name" => both.name.clone_from(&own.name),
+        "of" => both.of.clone_from(&own.of),
+        "count" => both.count = own.count,
+        "holds" => both.holds.clone_from(&own.holds),
+        "hides" => both.hides.clone_from(&own.hides),
+        "loses" => both.loses.clone_from(&own.loses),
+        "safety" => both.safety = own.safety,
+        "torque" => both.torque.clone_from(&own.torque),
+        "angle" => both.angle.clone_from(&own.angle),
+        "order" => both.order.clone_from(&own.order),
+        "ways" => both.ways = own.ways,
+        "lock" => both.lock.clone_from(&own.lock),
+        "carries" => both.carries.clone_from(&own.carries),
+        "colour" => both.colour.clone_from(&own.colour),
+        "services" => both.services.clone_from(&own.services),
+        "source" => both.source.clone_from(&own.source),
+        "note" => both.note.clone_from(&own.note),
+        _ => {}
+    }
+    if let Some(place) = own.said.get(key) {
+        both.said.insert(key.to_owned(), *place);
+    }
+}

@@ -1,0 +1,248 @@
+//! The route of a procedure: its steps, and those of every procedure and stage that it carries out, in the
+//! order of work.
+
+use crate::finding::{Code, Finding, Sink, nearest};
+use crate::ledger::{Entry, Stop};
+use crate::model::{Act, CarryOut, Check, Given, Place, Procedure, Reference, Scheme, Step};
+use crate::parse::{Parsed, span};
+
+/// Longest route: procedures that run one another twice each would otherwise grow without end.
+const MOST_LEGS: usize = 20_000;
+
+/// A procedure's steps in the order of work.
+#[derive(Debug, Default)]
+pub struct Route {
+    /// The steps.
+    pub legs: Vec<Leg>,
+}
+
+/// One step of a route.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Leg {
+    /// The procedure whose step it is.
+    pub procedure: String,
+    /// Its stage.
+    pub stage: String,
+    /// Its id.
+    pub step: String,
+    /// The step of the procedure that the route belongs to, at which this stands.
+    pub top: String,
+    /// How many procedures deep it is carried out; 0 for the procedure's own steps.
+    pub depth: usize,
+    /// What the ledger replays of it.
+    pub stop: Stop,
+}
+
+impl Route {
+    /// What the ledger replays.
+    pub fn stops(&self) -> Vec<Stop> {
+        self.legs.iter().map(|leg| leg.stop.clone()).collect()
+    }
+
+    /// The legs that stand at a step of the procedure itself: the step, and what it carries out.
+    pub fn at<'a>(&'a self, step: &'a str) -> impl Iterator<Item = (usize, &'a Leg)> {
+        self.legs.iter().enumerate().filter(move |(_, leg)| leg.top == step)
+    }
+}
+
+/// Lays out a procedure's route. Cycles, unknown procedures and stages are reported for the procedure in
+/// which the step stands, once.
+pub(super) fn lay(parsed: &Parsed, procedure: &Procedure, given: &Given, sink: &mut Sink) -> Route {
+    let mut layer = Layer { parsed, route: Route::default(), chain: Vec::new(), full: false, sink };
+    layer.run(procedure, None, given, None, 0, None);
+    layer.route
+}
+
+struct Layer<'a> {
+    parsed: &'a Parsed,
+    route: Route,
+    /// The procedures (and stages) that are being carried out, from the outermost in.
+    chain: Vec<(String, Option<String>)>,
+    full: bool,
+    sink: &'a mut Sink,
+}
+
+impl Layer<'_> {
+    fn run(
+        &mut self,
+        procedure: &Procedure,
+        stage: Option<&str>,
+        given: &Given,
+        top: Option<&str>,
+        depth: usize,
+        entry: Option<Entry>,
+    ) {
+        self.chain.push((procedure.id.clone(), stage.map(str::to_owned)));
+        let first = self.route.legs.len();
+        let mut entry = entry;
+        let mut owned: Vec<(usize, &Step)> = Vec::new();
+        for stage in procedure.stages.iter().filter(|known| stage.is_none_or(|id| id == known.id)) {
+            for step in &stage.steps {
+                if self.route.legs.len() >= MOST_LEGS {
+                    self.overflow(step.place);
+                    break;
+                }
+                owned.push((self.route.legs.len(), step));
+                let top = top.unwrap_or(&step.id);
+                self.route.legs.push(Leg {
+                    procedure: procedure.id.clone(),
+                    stage: stage.id.clone(),
+                    step: step.id.clone(),
+                    top: top.to_owned(),
+                    depth,
+                    stop: Stop {
+                        step: step.id.clone(),
+                        acts: step.does.iter().map(|act| settled(act, given)).collect(),
+                        needs_off: step
+                            .needs_off
+                            .as_ref()
+                            .map(|ids| ids.iter().map(|(id, _)| id.clone()).collect()),
+                        enters: entry.take(),
+                        next: Vec::new(),
+                        place: step.place,
+                    },
+                });
+                if let Some(carry) = &step.carry_out {
+                    self.carry(carry, top, depth);
+                }
+            }
+        }
+        self.join_choices(first, &owned);
+        self.chain.pop();
+    }
+
+    fn overflow(&mut self, place: Place) {
+        if !self.full {
+            self.full = true;
+            let headline = format!("this route has more than {MOST_LEGS} steps");
+            self.sink
+                .push(Finding::error(Code("LED-10"), headline).at(span(place), "the limit is passed here"));
+        }
+    }
+
+    /// Carries out a procedure or a stage in place.
+    fn carry(&mut self, carry: &CarryOut, top: &str, depth: usize) {
+        // What is wrong with a step that carries out is reported where that step is its procedure's own.
+        let report = depth == 0;
+        let Some(procedure) = self.parsed.procedures.get(&carry.procedure) else {
+            if report {
+                let near = nearest(&carry.procedure, self.parsed.procedures.keys().map(String::as_str));
+                self.sink.push(
+                    Finding::error(Code("DOC-03"), format!("there is no procedure `{}`", carry.procedure))
+                        .at(span(carry.place), "carried out here")
+                        .help_if(near.map(|near| format!("write `{near}`"))),
+                );
+            }
+            return;
+        };
+        if let Some(stage) = &carry.stage
+            && procedure.stage(stage).is_none()
+        {
+            if report {
+                let near = nearest(stage, procedure.stages.iter().map(|stage| stage.id.as_str()));
+                self.sink.push(
+                    Finding::error(Code("DOC-03"), format!("`{}` has no stage `{stage}`", procedure.id))
+                        .at(span(carry.place), "carried out here")
+                        .help_if(near.map(|near| format!("write `{}/{near}`", procedure.id))),
+                );
+            }
+            return;
+        }
+        let same = |known: &(String, Option<String>)| {
+            known.0 == carry.procedure
+                && (known.1.is_none() || carry.stage.is_none() || known.1 == carry.stage)
+        };
+        if let Some(at) = self.chain.iter().position(same) {
+            self.cycle(carry, at);
+            return;
+        }
+        if report {
+            self.check_given(procedure, carry);
+        }
+        let expects = procedure.expects.iter().map(|(id, (state, _))| (id.clone(), *state)).collect();
+        let entry = Entry { procedure: procedure.id.clone(), expects, place: carry.place };
+        // A stage on its own begins in the middle: what its procedure expects at its start says nothing.
+        let entry = carry.stage.is_none().then_some(entry);
+        self.run(procedure, carry.stage.as_deref(), &carry.given, Some(top), depth + 1, entry);
+    }
+
+    fn cycle(&mut self, carry: &CarryOut, at: usize) {
+        let name = |(id, stage): &(String, Option<String>)| {
+            stage.as_ref().map_or_else(|| id.clone(), |stage| format!("{id}/{stage}"))
+        };
+        let mut ring: Vec<String> = self.chain.iter().skip(at).map(name).collect();
+        ring.push(name(&(carry.procedure.clone(), carry.stage.clone())));
+        self.sink.push(
+            Finding::error(
+                Code("LED-10"),
+                format!("procedures carry one another out in a circle: {}", ring.join(" → ")),
+            )
+            .at(span(carry.place), "the circle closes here")
+            .help("take one of these steps out"),
+        );
+    }
+
+    fn check_given(&mut self, procedure: &Procedure, carry: &CarryOut) {
+        for (name, words) in &procedure.parameters {
+            let finding = match carry.given.get(name) {
+                Some(word) if words.contains(word) => continue,
+                Some(word) => {
+                    let near = nearest(word, words.iter().map(String::as_str));
+                    Finding::error(
+                        Code("LED-10"),
+                        format!("`{}` does not know `{name}: {word}`", procedure.id),
+                    )
+                    .help(near.map_or_else(
+                        || format!("it knows {}", crate::finding::or_list(words.iter().map(String::as_str))),
+                        |near| format!("write `{name}: {near}`"),
+                    ))
+                }
+                None => {
+                    Finding::error(Code("LED-10"), format!("`{}` needs its `{name}`", procedure.id)).help(
+                        format!("write `{{of: {}, given: {{{name}: {}}}}}`", procedure.id, words.join(" | ")),
+                    )
+                }
+            };
+            self.sink.push(finding.at(span(carry.place), "carried out here"));
+        }
+    }
+
+    /// Where a step has ways to go on, its last leg leads to each of them.
+    fn join_choices(&mut self, first: usize, owned: &[(usize, &Step)]) {
+        let end = self.route.legs.len();
+        for (index, (leg, step)) in owned.iter().enumerate() {
+            let after = owned.get(index + 1).map_or(end, |(leg, _)| *leg);
+            let target =
+                |id: &str| owned.iter().find(|(at, step)| step.id == id && *at > *leg).map(|(at, _)| *at);
+            let mut next: Vec<usize> = step.choose.iter().filter_map(|choice| target(&choice.then)).collect();
+            if next.len() < 2 && !next.is_empty() || next.is_empty() && !step.choose.is_empty() {
+                next.push(after);
+            }
+            if let Some(Check::Measured { otherwise: Some((words, _)), .. }) = &step.check
+                && let Ok(Reference { scheme: Scheme::Step, id, .. }) = Reference::parse(words)
+                && let Some(at) = target(&id)
+            {
+                next.push(at);
+                next.push(after);
+            }
+            next.sort_unstable();
+            next.dedup();
+            // A step that carries out leads on from the last leg of what it carries out.
+            let last = after.saturating_sub(1).max(*leg).max(first);
+            if let Some(leg) = self.route.legs.get_mut(last)
+                && next != [last + 1]
+            {
+                leg.stop.next = next;
+            }
+        }
+    }
+}
+
+/// An act with the caller's words for its parameters.
+fn settled(act: &Act, given: &Given) -> Act {
+    let mut act = act.clone();
+    for (name, word) in given {
+        act.item = act.item.replace(&format!("{{{name}}}"), word);
+    }
+    act
+}

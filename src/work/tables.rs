@@ -1,0 +1,201 @@
+//! Computed tables: their values worked afresh for each row.
+
+use super::compute::{self, Solver};
+use super::inputs;
+use super::{Column, Row, WorkedTable, WorkedValue};
+use crate::finding::{Code, Finding, Sink, nearest};
+use crate::model::{NamedValue, Place, Reference, Rows, Scheme, Store, Table, Written, slug};
+use crate::parse::{Parsed, span};
+use crate::quantity::Quantity;
+use crate::workings::{Offered, Refusal, Value, find};
+
+/// What a row stands for.
+#[derive(Clone, Debug)]
+pub(super) enum RowKey {
+    /// A line of the stores, under the name of the rows' key.
+    Line { key: String, store: Store, id: String },
+    /// A swept quantity, under the name of the rows' key.
+    At { key: String, at: Quantity },
+}
+
+/// Where a row key's ids are looked up.
+const LOOKED_UP: [Store; 4] = [Store::Cables, Store::Sleeves, Store::Fasteners, Store::Tools];
+
+/// Works a table.
+pub(super) fn work(solver: &mut Solver<'_>, table: &Table, sink: &mut Sink) -> WorkedTable {
+    let columns = columns(table, sink);
+    let order = order(table, sink);
+    let rows = keys(solver.parsed, table, sink)
+        .iter()
+        .map(|key| compute::row(solver, table, key, &order, sink))
+        .collect();
+    check_plot(table, &columns, sink);
+    WorkedTable { columns, rows }
+}
+
+fn keys(parsed: &Parsed, table: &Table, sink: &mut Sink) -> Vec<RowKey> {
+    match &table.rows {
+        Rows::Sweep(key, at, _) => {
+            at.iter().map(|at| RowKey::At { key: key.clone(), at: at.clone() }).collect()
+        }
+        Rows::Ids(key, ids) => ids
+            .iter()
+            .filter_map(|(id, place)| {
+                let store = LOOKED_UP.into_iter().find(|store| parsed.stores.get(*store, id).is_some());
+                if store.is_none() {
+                    let known = LOOKED_UP.iter().flat_map(|store| parsed.stores.ids(*store));
+                    sink.push(
+                        Finding::error(Code("DOC-03"), format!("the stores have no line `{id}`"))
+                            .at(span(*place), "looked up among cables, sleeves, fasteners and tools")
+                            .help_if(nearest(id, known).map(|near| format!("write `{near}`"))),
+                    );
+                }
+                Some(RowKey::Line { key: key.clone(), store: store?, id: id.clone() })
+            })
+            .collect(),
+    }
+}
+
+/// The columns that `take` names, each an output of one of the table's values.
+fn columns(table: &Table, sink: &mut Sink) -> Vec<Column> {
+    let mut columns = Vec::new();
+    for (text, place) in &table.take {
+        match column(table, text) {
+            Ok(column) => columns.push(column),
+            Err(refusal) => sink.push(
+                Finding::error(Code("DOC-03"), refusal.message)
+                    .at(span(*place), "`value.output` is wanted here")
+                    .help_if(refusal.help),
+            ),
+        }
+    }
+    columns
+}
+
+fn column(table: &Table, text: &str) -> Result<Column, Refusal> {
+    let (id, output) = match text.split_once('.') {
+        Some((id, output)) => (id, Some(output)),
+        None => (text, None),
+    };
+    let id = id.strip_prefix("value:").unwrap_or(id);
+    let value = table.values.iter().find(|value| value.id == id).ok_or_else(|| {
+        super::resolve::absent("value of this table", id, table.values.iter().map(|value| value.id.as_str()))
+    })?;
+    let working = find(&value.working.0)
+        .ok_or_else(|| Refusal::of(format!("there is no working `{}`", value.working.0)))?;
+    let outputs = working.declaration().outputs;
+    let known = match output {
+        Some(name) => outputs.iter().find(|output| output.name == name),
+        None => outputs.first(),
+    };
+    let known = known.ok_or_else(|| {
+        super::resolve::absent("output", output.unwrap_or_default(), outputs.iter().map(|output| output.name))
+    })?;
+    Ok(Column { value: value.id.clone(), output: known.name.to_owned(), working: value.working.0.clone() })
+}
+
+fn check_plot(table: &Table, columns: &[Column], sink: &mut Sink) {
+    let Some(plot) = &table.plot else { return };
+    for (text, place) in [&plot.x, &plot.y] {
+        let is_row = Reference::parse(text).is_ok_and(|reference| reference.scheme == Scheme::Row);
+        let taken = column(table, text).is_ok_and(|wanted| columns.contains(&wanted)) || is_row;
+        if !taken {
+            let known = table.take.iter().map(|(text, _)| text.as_str());
+            sink.push(
+                Finding::error(
+                    Code("DOC-03"),
+                    format!("the plot's `{text}` is neither of the row nor taken"),
+                )
+                .at(span(*place), "`row:…` or one of `take` is wanted here")
+                .help_if(nearest(text, known).map(|near| format!("write `{near}`"))),
+            );
+        }
+    }
+}
+
+/// The table's values, each after those that it builds on.
+fn order<'t>(table: &'t Table, sink: &mut Sink) -> Vec<&'t NamedValue> {
+    let mut order: Vec<&NamedValue> = Vec::new();
+    let mut waiting: Vec<&NamedValue> = table.values.iter().collect();
+    while !waiting.is_empty() {
+        let ready = |value: &&NamedValue| {
+            needs(value).iter().all(|id| {
+                order.iter().any(|done| done.id == **id) || !table.values.iter().any(|known| known.id == **id)
+            })
+        };
+        let Some(at) = waiting.iter().position(ready) else {
+            let ring: Vec<&str> = waiting.iter().map(|value| value.id.as_str()).collect();
+            let place = waiting.first().map_or(Place::default(), |value| value.place);
+            let headline = format!("values build on one another in a circle: {}", ring.join(", "));
+            sink.push(Finding::error(Code("VAL-06"), headline).at(span(place), "one of the circle"));
+            break;
+        };
+        order.push(waiting.remove(at));
+    }
+    order
+}
+
+/// The ids of values that a value's inputs name.
+fn needs(value: &NamedValue) -> Vec<&str> {
+    fn gather<'w>(written: &'w Written, ids: &mut Vec<&'w str>) {
+        match written {
+            Written::Reference(reference) if reference.scheme == Scheme::Value => ids.push(&reference.id),
+            Written::List(all) => all.iter().for_each(|(one, _)| gather(one, ids)),
+            _ => {}
+        }
+    }
+    let mut ids = Vec::new();
+    value.inputs.iter().for_each(|input| gather(&input.written, &mut ids));
+    ids
+}
+
+/// What `row:` offers.
+pub(super) fn refer(parsed: &Parsed, row: &RowKey, reference: &Reference) -> Result<Offered, Refusal> {
+    let (RowKey::Line { key, .. } | RowKey::At { key, .. }) = row;
+    if *key != reference.id {
+        return Err(Refusal::of(format!("the rows of this table are `{key}`, not `{}`", reference.id))
+            .help(format!("write `row:{key}`")));
+    }
+    match row {
+        RowKey::At { at, .. } => Ok(Offered::Quantity(at.clone())),
+        RowKey::Line { store, id, .. } => {
+            let line = parsed.stores.get(*store, id);
+            let line = line.ok_or_else(|| Refusal::of(format!("the stores have no line `{id}`")))?;
+            match &reference.field {
+                Some(field) => inputs::field(line, field),
+                None => inputs::whole_line(line),
+            }
+        }
+    }
+}
+
+/// A row of its worked values.
+pub(super) fn row(table: &Table, key: &RowKey, values: Vec<WorkedValue>) -> Row {
+    let cells = table
+        .take
+        .iter()
+        .filter_map(|(text, _)| column(table, text).ok())
+        .map(|column| cell(&values, &column))
+        .collect();
+    let (id, label, at) = match key {
+        RowKey::Line { id, .. } => (id.clone(), id.clone(), None),
+        RowKey::At { at, .. } => (slug(&sweep_text(at)), at.to_string(), Some(at.clone())),
+    };
+    Row { id, label, at, cells, values }
+}
+
+/// A swept quantity without the dust of binary fractions, so that its row has an id people can write.
+fn sweep_text(at: &Quantity) -> String {
+    format!("{} {}", (at.value * 1e6).round() / 1e6, at.unit.symbol)
+}
+
+fn cell(values: &[WorkedValue], column: &Column) -> Result<Value, String> {
+    let value = values.iter().find(|value| value.id == column.value);
+    match value.map(|value| &value.result) {
+        Some(Ok(work)) => work.outcome.get(&column.output).cloned().ok_or_else(|| "not asked for".to_owned()),
+        Some(Err(refusals)) => {
+            Err(refusals.iter().map(|refusal| refusal.message.clone()).collect::<Vec<_>>().join("; "))
+        }
+        None => Err("not worked".to_owned()),
+    }
+}

@@ -1,0 +1,192 @@
+//! Pages → disk: a site is written beside its place, then put there in one rename, so that a reader sees the
+//! old one or the new one and never half of either.
+#![allow(clippy::disallowed_methods, reason = "this module is the one that writes sites to disk")]
+
+use sha2::{Digest, Sha256};
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+use std::io::{self, Write as _};
+use std::path::{Path, PathBuf};
+
+/// The file that lists every other file of a site, in the form that `sha256sum -c` reads.
+pub const MANIFEST: &str = "manifest-sha256.txt";
+/// Marks a folder as made by this program, so that it may be replaced.
+const MARK: &str = ".made-by-benchleaf";
+
+/// A site on disk.
+#[derive(Debug)]
+pub struct Written {
+    /// The folder.
+    pub place: PathBuf,
+    /// How many files.
+    pub files: usize,
+    /// How many bytes in all.
+    pub bytes: u64,
+}
+
+/// Why a site was not written.
+#[derive(Debug, thiserror::Error)]
+pub enum WriteError {
+    /// The place holds something that this program did not make.
+    #[error(
+        "`{0}` is not a site that Benchleaf made, so it is left alone; name another folder with --into, or move it away"
+    )]
+    NotOurs(PathBuf),
+    /// The place lies inside the manual, or the manual inside the place.
+    #[error("`{0}` and the manual lie inside one another; name another folder with --into")]
+    Tangled(PathBuf),
+    /// The machine failed.
+    #[error("{doing} `{path}`: {error}")]
+    Io {
+        /// What was being done.
+        doing: &'static str,
+        /// To what.
+        path: PathBuf,
+        /// What the system said.
+        error: io::Error,
+    },
+}
+
+impl WriteError {
+    fn io(doing: &'static str, path: &Path) -> impl FnOnce(io::Error) -> WriteError {
+        let path = path.to_owned();
+        move |error| WriteError::Io { doing, path, error }
+    }
+}
+
+/// Writes a site to `place`, replacing an older one there. `manual` is the folder it was made from.
+///
+/// # Errors
+/// When the place holds something else, lies inside the manual, or the disk fails; the old site is then whole.
+pub fn write(files: &BTreeMap<String, Vec<u8>>, place: &Path, manual: &Path) -> Result<Written, WriteError> {
+    may_replace(place, manual)?;
+    let parent = match place.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    };
+    std::fs::create_dir_all(parent).map_err(WriteError::io("cannot make the folder", parent))?;
+    let fresh = tempfile::Builder::new()
+        .prefix(".benchleaf-")
+        .tempdir_in(parent)
+        .map_err(WriteError::io("cannot make a folder in", parent))?;
+    open_to_readers(fresh.path()).map_err(WriteError::io("cannot open to readers", fresh.path()))?;
+    let bytes = fill(files, fresh.path())?;
+    swap(fresh, place)?;
+    Ok(Written { place: place.to_owned(), files: files.len() + 1, bytes })
+}
+
+/// Checks before any work is done whether a site may be written to `place`.
+///
+/// # Errors
+/// When the place holds something that this program did not make, or lies inside the manual or around it.
+pub fn may_replace(place: &Path, manual: &Path) -> Result<(), WriteError> {
+    let absolute = |path: &Path| std::fs::canonicalize(path).or_else(|_| std::path::absolute(path));
+    let (Ok(here), Ok(there)) = (absolute(place), absolute(manual)) else {
+        return Err(WriteError::Tangled(place.to_owned()));
+    };
+    if here.starts_with(&there) || there.starts_with(&here) {
+        return Err(WriteError::Tangled(place.to_owned()));
+    }
+    match std::fs::symlink_metadata(place) {
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(()),
+        Err(error) => Err(WriteError::io("cannot look at", place)(error)),
+        Ok(data) if data.is_dir() && (is_empty(place) || place.join(MARK).is_file()) => Ok(()),
+        Ok(_) => Err(WriteError::NotOurs(place.to_owned())),
+    }
+}
+
+fn is_empty(folder: &Path) -> bool {
+    std::fs::read_dir(folder).is_ok_and(|mut entries| entries.next().is_none())
+}
+
+/// A web server on the intranet must be able to read what was written, and a temporary folder is private.
+#[cfg(unix)]
+fn open_to_readers(folder: &Path) -> io::Result<()> {
+    use std::os::unix::fs::PermissionsExt;
+    std::fs::set_permissions(folder, std::fs::Permissions::from_mode(0o755))
+}
+
+/// Elsewhere a folder takes its rights from the one that holds it.
+#[cfg(not(unix))]
+fn open_to_readers(_: &Path) -> io::Result<()> {
+    Ok(())
+}
+
+fn fill(files: &BTreeMap<String, Vec<u8>>, root: &Path) -> Result<u64, WriteError> {
+    let mut total = 0;
+    for (path, bytes) in files {
+        total += put(root, path, bytes)?;
+    }
+    total += put(root, MANIFEST, manifest(files).as_bytes())?;
+    put(root, MARK, b"This folder is made by benchleaf bind, which replaces it whole.\n")?;
+    Ok(total)
+}
+
+fn put(root: &Path, path: &str, bytes: &[u8]) -> Result<u64, WriteError> {
+    let target = path.split('/').fold(root.to_owned(), |folder, part| folder.join(part));
+    if let Some(folder) = target.parent() {
+        std::fs::create_dir_all(folder).map_err(WriteError::io("cannot make the folder", folder))?;
+    }
+    let mut file = std::fs::File::create(&target).map_err(WriteError::io("cannot write", &target))?;
+    file.write_all(bytes).map_err(WriteError::io("cannot write", &target))?;
+    Ok(u64::try_from(bytes.len()).unwrap_or(u64::MAX))
+}
+
+/// The manifest of a site's files: hash, two spaces, path, sorted by path.
+pub fn manifest(files: &BTreeMap<String, Vec<u8>>) -> String {
+    let mut lines = String::new();
+    for (path, bytes) in files {
+        let _ = writeln!(lines, "{}  {path}", hex(&Sha256::digest(bytes)));
+    }
+    lines
+}
+
+/// The fingerprint of a manual: the first ten hexadecimal digits of the hash over every source and theme file
+/// (path, length, bytes, sorted by path) and this program's version.
+pub fn fingerprint<'a>(files: impl IntoIterator<Item = (&'a str, &'a [u8])>) -> String {
+    let mut sorted: Vec<(&str, &[u8])> = files.into_iter().collect();
+    sorted.sort_unstable();
+    let mut hash = Sha256::new();
+    for (path, bytes) in sorted {
+        hash.update(path.as_bytes());
+        hash.update([0]);
+        hash.update(u64::try_from(bytes.len()).unwrap_or(u64::MAX).to_le_bytes());
+        hash.update(bytes);
+    }
+    hash.update(env!("CARGO_PKG_VERSION").as_bytes());
+    hex(&hash.finalize()).chars().take(10).collect()
+}
+
+fn hex(bytes: &[u8]) -> String {
+    bytes.iter().fold(String::new(), |mut text, byte| {
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
+}
+
+/// Puts the fresh folder in its place; what was there is moved aside first and back if that fails.
+fn swap(fresh: tempfile::TempDir, place: &Path) -> Result<(), WriteError> {
+    let fresh = fresh.keep();
+    let rename = |from: &Path, to: &Path| std::fs::rename(from, to);
+    if !place.exists() {
+        return rename(&fresh, place).map_err(|error| {
+            let _ = std::fs::remove_dir_all(&fresh);
+            WriteError::io("cannot put the site at", place)(error)
+        });
+    }
+    let mut aside = fresh.clone().into_os_string();
+    aside.push("-old");
+    let aside = PathBuf::from(aside);
+    if let Err(error) = rename(place, &aside) {
+        let _ = std::fs::remove_dir_all(&fresh);
+        return Err(WriteError::io("cannot move the old site away from", place)(error));
+    }
+    if let Err(error) = rename(&fresh, place) {
+        let _ = rename(&aside, place);
+        let _ = std::fs::remove_dir_all(&fresh);
+        return Err(WriteError::io("cannot put the site at", place)(error));
+    }
+    // The new site stands; an old one that cannot be deleted is litter and no fault.
+    let _ = std::fs::remove_dir_all(&aside);
+    Ok(())
+}
