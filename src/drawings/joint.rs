@@ -186,7 +186,8 @@ impl Plan {
         let side = |place: usize| if place == 0 { -1.0 } else { 1.0 };
         // Of very many conductors some stand for all, so that lines do not run together.
         let every = self.wires.len().div_ceil(DRAWN);
-        let drawn = |place: &usize| *place < 2 || place % every == 0 || *place + 1 == self.wires.len();
+        let drawn =
+            |place: &usize| *place < 2 || place.is_multiple_of(every) || *place + 1 == self.wires.len();
         let all: Vec<(usize, (&f64, &f64))> =
             self.wires.iter().zip(heights).enumerate().filter(|(place, _)| drawn(place)).collect();
         for (place, (wire, height)) in all.iter().copied() {

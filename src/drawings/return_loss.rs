@@ -82,8 +82,8 @@ impl Drawing for ReturnLoss {
         let words = Words {
             title: format!("Return loss from {} to {}\u{a0}MHz", figures(low), figures(high)),
             description:
-                "Return loss in dB over frequency in MHz; higher is better. Below its hatched box a service \
-                          has less than it needs."
+                "Return loss in dB over frequency in MHz; higher is better. Where the curve runs into the \
+                          hatched box of a service, that service has less than it needs."
                     .to_owned(),
             callouts,
         };
@@ -109,7 +109,7 @@ impl Plan {
         let best = self.curve.iter().map(|(_, loss)| *loss).fold(0.0, f64::max);
         let most = ((best.max(asked + 5.0).min(CEILING)) / 10.0).ceil().max(2.0) * 10.0;
         let axes = Axes { left: 44.0, right: sheet.width - 20.0, top: 56.0, foot: 276.0, low, high, most };
-        axes.frame(sheet);
+        axes.frame(sheet, self.limit);
         for service in &self.services {
             let (from, to) = (service.low.max(low), service.high.min(high));
             if from < to && service.least_return_loss > 0.0 {
@@ -124,7 +124,8 @@ impl Plan {
         }
         let every = self.curve.len().div_ceil(200);
         let last = self.curve.len().saturating_sub(1);
-        let kept = self.curve.iter().enumerate().filter(|(place, _)| place % every == 0 || *place == last);
+        let kept =
+            self.curve.iter().enumerate().filter(|(place, _)| place.is_multiple_of(every) || *place == last);
         let points: Vec<Point> = kept.map(|(_, point)| axes.at(*point)).collect();
         sheet.path(Fill::None, Pen::Line, &points, false);
         let mark = axes.at(worst);
@@ -168,13 +169,14 @@ impl Axes {
         )
     }
 
-    /// Both axes with their figures.
-    fn frame(&self, sheet: &mut Sheet) {
+    /// Both axes with their figures; the line of a level gives way to a limit that lies on it.
+    fn frame(&self, sheet: &mut Sheet, limit: Option<f64>) {
         let steps = self.most / 10.0;
         let mut level = 0.0;
         while level <= steps {
             let y = self.at((self.low, 10.0 * level)).1;
-            sheet.line(Pen::Thin, (self.left - 4.0, y), (self.right, y));
+            let hides = limit.is_some_and(|limit| (limit - 10.0 * level).abs() < 0.02 * self.most);
+            sheet.line(Pen::Thin, (self.left - 4.0, y), (if hides { self.left } else { self.right }, y));
             sheet.figure((self.left - 8.0, y + 4.5), Anchor::End, &figures(10.0 * level));
             level += 1.0;
         }
