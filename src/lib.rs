@@ -17,6 +17,7 @@
 
 pub mod check;
 pub mod cli;
+pub mod drawings;
 pub mod finding;
 pub mod ledger;
 pub mod model;

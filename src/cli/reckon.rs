@@ -152,7 +152,8 @@ fn offer(
 }
 
 fn said(refusal: &Refusal) -> String {
-    let input = refusal.input.as_ref().map_or_else(String::new, |input| format!("{input}: "));
+    let named = |input: &&String| !refusal.message.contains(&format!("`{input}`"));
+    let input = refusal.input.as_ref().filter(named).map_or_else(String::new, |input| format!("`{input}`: "));
     let help = refusal.help.as_ref().map_or_else(String::new, |help| format!("\n  help: {help}"));
     format!("{input}{}{help}", refusal.message)
 }

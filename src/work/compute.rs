@@ -194,7 +194,13 @@ impl<'a> Solver<'a> {
             return;
         }
         self.chain.push(name);
-        let worked = self.work(&plan.value, plan.strict, Here::Procedure(procedure), sink);
+        let worked = match &plan.pick {
+            Some((whole, index)) => {
+                self.value(procedure, whole, sink);
+                picked(&plan.value, self.values.get(procedure).and_then(|values| values.get(whole)), *index)
+            }
+            None => self.work(&plan.value, plan.strict, Here::Procedure(procedure), sink),
+        };
         self.chain.pop();
         self.values.entry(procedure.to_owned()).or_default().insert(id.to_owned(), worked);
     }
@@ -395,6 +401,34 @@ impl<'a> Solver<'a> {
             None => Err(Gap::Reported(Refusal::of(format!("`{reference}` builds on itself")))),
         }
     }
+}
+
+/// One place of a value's lists, as a value of its own: what is no list it shares.
+fn picked(value: &NamedValue, whole: Option<&WorkedValue>, index: usize) -> WorkedValue {
+    let result = match whole.map(|whole| &whole.result) {
+        Some(Ok(work)) => {
+            let mut outcome = work.outcome.clone();
+            for (_, output) in &mut outcome.outputs {
+                if let Value::List(all) = output
+                    && let Some(one) = all.get(index)
+                {
+                    *output = one.clone();
+                }
+            }
+            // What every conductor shares stands with the whole; the place of this one comes first.
+            outcome.outputs.retain(|(name, _)| whole_list(&work.outcome, name));
+            Ok(Work { given: work.given.clone(), outcome })
+        }
+        Some(Err(refusals)) => Err(refusals.clone()),
+        None => Err(Vec::new()),
+    };
+    let origins = whole.map(|whole| whole.origins.clone()).unwrap_or_default();
+    let working = value.working.0.clone();
+    WorkedValue { id: value.id.clone(), working, origins, result, written: false, place: value.place }
+}
+
+fn whole_list(outcome: &workings::Outcome, name: &str) -> bool {
+    outcome.outputs.iter().any(|(known, value)| *known == name && matches!(value, Value::List(_)))
 }
 
 /// Why an input has nothing to offer.

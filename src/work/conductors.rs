@@ -14,6 +14,10 @@ use std::collections::BTreeMap;
 /// NASA-STD-8739.4, 19.6.1.
 const LAP_FACTOR: f64 = 4.0;
 
+/// Between the ends of neighbouring joints: room for a tie at each end of a joint (NASA workmanship standards,
+/// 4.07); the figure itself is common practice.
+const BETWEEN: &str = "10 mm";
+
 /// The values of a procedure, in order.
 #[derive(Debug, Default)]
 pub(super) struct Plans {
@@ -27,6 +31,8 @@ pub(super) struct Plan {
     pub(super) value: NamedValue,
     /// Whether a refusal is an error: something that a person wrote cannot be met.
     pub(super) strict: bool,
+    /// The value of whose lists this is one place, and which.
+    pub(super) pick: Option<(String, usize)>,
 }
 
 impl Plans {
@@ -51,6 +57,8 @@ pub struct Joint {
     pub action: Action,
     /// How it is joined: its own words, and where it has none the procedure's.
     pub join: JoinAs,
+    /// Its cable in the stores.
+    pub cable: Option<String>,
     /// The kind of its cable, as the stores name it; empty where the cable is not known.
     pub kind: String,
     /// The ids of its values, in order of work.
@@ -64,7 +72,11 @@ pub struct Joint {
 /// Plans a procedure's values: those written, then those of its conductors.
 pub(super) fn plan(parsed: &Parsed, procedure: &Procedure, items: &BTreeMap<String, Item>) -> Plans {
     let mut plans = Plans::default();
-    plans.values.extend(procedure.values.iter().map(|value| Plan { value: value.clone(), strict: true }));
+    plans.values.extend(procedure.values.iter().map(|value| Plan {
+        value: value.clone(),
+        strict: true,
+        pick: None,
+    }));
     for item in items.values().filter(|item| item.kind == Kind::Conductor) {
         let Some((action, place)) = item.action else { continue };
         let join = item.join.or(&procedure.join_as);
@@ -72,6 +84,7 @@ pub(super) fn plan(parsed: &Parsed, procedure: &Procedure, items: &BTreeMap<Stri
             conductor: item.id.clone(),
             action,
             join,
+            cable: item.of.clone(),
             kind: String::new(),
             values: Vec::new(),
             gap: None,
@@ -86,7 +99,65 @@ pub(super) fn plan(parsed: &Parsed, procedure: &Procedure, items: &BTreeMap<Stri
         }
         plans.joints.push(joint);
     }
+    stagger(&mut plans);
     plans
+}
+
+/// Where each joint of a repair goes, where there are several: one value for all, and each conductor's place
+/// in it (`tail-feed/offset`).
+fn stagger(plans: &mut Plans) {
+    let over = |joint: &Joint| {
+        let sleeve = joint.values.iter().rfind(|id| id.ends_with("sleeve"))?;
+        Some((joint.conductor.clone(), sleeve.rsplit_once('/')?.1.to_owned(), joint.place))
+    };
+    let joined = plans.joints.iter().filter(|joint| joint.action == Action::Join);
+    let joined: Vec<(String, String, Place)> = joined.filter_map(over).collect();
+    let Some((_, _, place)) = joined.first().cloned().filter(|_| joined.len() > 1) else { return };
+    let of = |name: &'static str, field: &'static str| {
+        let one = move |(conductor, sleeve, _): &(String, String, Place)| {
+            let inner = if name == "sleeve" { sleeve.as_str() } else { name };
+            reference(Scheme::Value, conductor, Some(inner), field)
+        };
+        joined.iter().map(one).collect::<Vec<Written>>()
+    };
+    let longest = |name: &str, all: Vec<Written>| {
+        let names: Vec<String> = (1..=all.len()).map(|number| format!("l{number}")).collect();
+        let mut inputs = vec![("expression".to_owned(), text(&format!("max({})", names.join(", "))))];
+        inputs.extend(names.into_iter().zip(all));
+        planned(&format!("joints/{name}"), "formula", inputs, place)
+    };
+    let result = |name: &str| reference(Scheme::Value, "joints", Some(name), "result");
+    let sleeves = longest("sleeve", of("sleeve", "cut-length"));
+    let laps = longest("lap", of("joint", "length"));
+    let outsides = plans.joints.iter().filter(|joint| joined.iter().any(|(id, ..)| *id == joint.conductor));
+    let outsides =
+        outsides.filter_map(|joint| Some(reference(Scheme::Cable, joint.cable.as_deref()?, None, "outside")));
+    let inputs = vec![
+        ("wires".to_owned(), list(outsides.collect())),
+        ("finished".to_owned(), list(of("sleeve", "finished-diameter"))),
+        ("joint".to_owned(), result("sleeve")),
+        ("lap".to_owned(), result("lap")),
+        ("gap".to_owned(), text(BETWEEN)),
+        ("sleeve".to_owned(), result("sleeve")),
+    ];
+    let all = planned("joints/stagger", "stagger", inputs, place);
+    plans.values.extend([sleeves, laps, all]);
+    for (index, (conductor, _, place)) in joined.iter().enumerate() {
+        let mut plan = planned(&format!("{conductor}/offset"), "stagger", Vec::new(), *place);
+        plan.pick = Some(("joints/stagger".to_owned(), index));
+        if let Some(joint) = plans.joints.iter_mut().find(|joint| joint.conductor == *conductor) {
+            joint.values.push(plan.value.id.clone());
+        }
+        plans.values.push(plan);
+    }
+}
+
+/// A value that nobody wrote.
+fn planned(id: &str, working: &str, inputs: Vec<(String, Written)>, place: Place) -> Plan {
+    let inputs =
+        inputs.into_iter().map(|(name, written)| Input { name, written, key: place, place }).collect();
+    let value = NamedValue { id: id.to_owned(), working: (working.to_owned(), place), inputs, place };
+    Plan { value, strict: false, pick: None }
 }
 
 /// The schedule of what was planned. A conductor that its procedure never touches is left out.
@@ -135,18 +206,9 @@ struct Builder<'a> {
 impl Builder<'_> {
     /// Adds a value; it is strict where any of the join keys that it rests on was written.
     fn add(&mut self, name: &str, working: &str, strict: bool, inputs: Vec<(&str, Written)>) {
-        let place = self.place;
-        let inputs = inputs
-            .into_iter()
-            .map(|(name, written)| Input { name: name.to_owned(), written, key: place, place })
-            .collect();
-        let value = NamedValue {
-            id: format!("{}/{name}", self.item.id),
-            working: (working.to_owned(), place),
-            inputs,
-            place,
-        };
-        self.plans.push(Plan { value, strict });
+        let inputs = inputs.into_iter().map(|(name, written)| (name.to_owned(), written)).collect();
+        let plan = planned(&format!("{}/{name}", self.item.id), working, inputs, self.place);
+        self.plans.push(Plan { strict, ..plan });
     }
 
     fn value(&self, inner: &str, field: &str) -> Written {

@@ -233,8 +233,7 @@ pub(super) fn output<'o>(
         Some((name, value)) => Ok((name, value)),
         None => {
             let field = reference.field.as_deref().unwrap_or_default();
-            let declared = workings::find(working).map(|working| working.declaration().outputs);
-            let known = declared.unwrap_or_default().iter().map(|output| output.name);
+            let known = outcome.outputs.iter().map(|(name, _)| *name);
             Err(absent(&format!("output of `{working}`"), field, known))
         }
     }
