@@ -26,15 +26,15 @@ pub(crate) fn best(radii: &[f64]) -> Places {
         if search.is_spent() {
             break;
         }
-        search.descend_from(start, 3.0);
+        search.descend_from(start, 1.0);
     }
     let mut current = search.best.1.clone();
     let mut stale = 0;
     let mut vain = 0;
     while !search.is_spent() && vain < FEW_ENOUGH {
-        let (start, stiff) = if stale > 12 {
+        let (start, stiff) = if stale > 3 {
             stale = 0;
-            (scattered(radii, &mut seed), 3.0)
+            (scattered(radii, &mut seed), 1.0)
         } else {
             (hop(&current, radii, &mut seed), 30.0)
         };
@@ -70,7 +70,7 @@ impl Search<'_> {
     /// Descends from `start` through growing penalties and keeps the place where it is the best so far.
     fn descend_from(&mut self, start: Places, stiff: f64) {
         let mut point = flattened(&start, self.radii);
-        for (penalty, iterations) in [(stiff, 60), (stiff * 30.0, 60), (3e4, 120)] {
+        for (penalty, iterations) in [(stiff, 100), (stiff * 30.0, 100), (3e4, 150)] {
             self.descend(&mut point, penalty, iterations);
         }
         self.runs += 1;
