@@ -7,6 +7,7 @@ mod workbench;
 
 use std::fs;
 use std::path::Path;
+use workbench::binding::bind;
 use workbench::inspection::{Found, inspect};
 
 fn lines(findings: &[Found]) -> String {
@@ -25,11 +26,11 @@ fn the_demo_inspects_without_error_or_warning() {
 fn the_bound_demo_is_committed_byte_for_byte() {
     let site = workbench::site();
     if std::env::var_os("UPDATE").is_some() {
-        benchleaf::bind(&workbench::demo(), &site).unwrap_or_else(|_| panic!("the demo binds"));
+        bind(&workbench::demo(), &site).unwrap();
     }
     let keep = workbench::folder();
     let fresh = keep.path().join("bound");
-    benchleaf::bind(&workbench::demo(), &fresh).unwrap_or_else(|_| panic!("the demo binds"));
+    bind(&workbench::demo(), &fresh).unwrap();
     let (fresh, held) = (workbench::snapshot(&fresh), workbench::snapshot(&site));
     let mut wrong: Vec<String> = Vec::new();
     wrong
@@ -64,7 +65,7 @@ fn a_bind_depends_on_nothing_but_its_sources() {
     let (keep, manual) = workbench::demo_copy();
     let elsewhere = keep.path().join("some where/else");
     fs::create_dir_all(elsewhere.parent().unwrap()).unwrap();
-    benchleaf::bind(&manual, &elsewhere).unwrap_or_else(|_| panic!("the copy binds"));
+    bind(&manual, &elsewhere).unwrap();
     let here = keep.path().join("bound");
     assert_cmd::Command::cargo_bin("benchleaf")
         .unwrap()

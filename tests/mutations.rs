@@ -14,6 +14,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::mpsc;
 use std::time::{Duration, Instant};
+use workbench::binding;
 use workbench::seeded::Seeded;
 
 /// How many cases.
@@ -393,7 +394,7 @@ fn bind(manual: &Path, site: &Path) -> Result<bool, String> {
     let (manual, site) = (manual.to_owned(), site.to_owned());
     let start = Instant::now();
     std::thread::spawn(move || {
-        let outcome = catch_unwind(AssertUnwindSafe(|| benchleaf::bind(&manual, &site).is_ok()));
+        let outcome = catch_unwind(AssertUnwindSafe(|| binding::bind(&manual, &site).is_ok()));
         let _ = sender.send(outcome.map_err(|_| "it panicked".to_owned()));
     });
     let outcome = receiver.recv_timeout(4 * LIMIT).map_err(|_| "it hangs".to_owned())?;
@@ -438,7 +439,7 @@ fn run(
 fn two_hundred_spoilt_manuals_end_in_time_and_leave_a_whole_site() {
     let keep = workbench::folder();
     let site = keep.path().join("bound");
-    benchleaf::bind(&workbench::demo(), &site).unwrap_or_else(|_| panic!("the demo binds"));
+    binding::bind(&workbench::demo(), &site).unwrap();
     let mut before = workbench::snapshot(&site);
     let mut wrong = Vec::new();
     let mut written = 0;

@@ -18,7 +18,8 @@ struct Shelf {
 
 const SHELVES: &[Shelf] = &[
     Shelf { folder: "workings", register: "workings/register.rs", support: &["mod", "register"] },
-    Shelf { folder: "drawings", register: "drawings/mod.rs", support: &["mod", "svg"] },
+    Shelf { folder: "drawings", register: "drawings/mod.rs", support: &["mod", "svg", "tests"] },
+    Shelf { folder: "check/rules", register: "check/rules/mod.rs", support: &["mod"] },
 ];
 
 /// The modules that a register names, in lines such as `&bundle::Bundle,`.
@@ -77,5 +78,19 @@ fn drawings_draw_workings_that_exist_and_share_none() {
             assert!(benchleaf::workings::find(working).is_some(), "{} draws `{working}`", drawing.name());
             assert_eq!(drawn.insert(working, drawing.name()), None, "`{working}` is drawn twice");
         }
+    }
+}
+
+#[test]
+fn rules_have_codes_of_their_own_and_explain_themselves() {
+    let pages: Vec<_> = benchleaf::check::rules::register().iter().map(|rule| rule.page()).collect();
+    assert_eq!(twice(pages.iter().map(|page| page.code)), BTreeSet::new());
+    for page in pages {
+        for (what, text) in [("rule", page.rule), ("why", page.why), ("source", page.source)] {
+            assert!(text.len() > 5, "{}: its {what} says nothing", page.code);
+        }
+        assert_ne!(page.fails, page.passes, "{}: the mended example is the broken one", page.code);
+        let file = format!("src/check/rules/{}.rs", page.code.0.to_lowercase().replace('-', "_"));
+        assert!(workbench::root().join(&file).is_file(), "{} does not stand in {file}", page.code);
     }
 }

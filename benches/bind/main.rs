@@ -5,8 +5,15 @@
 //! Each measurement runs in a process of its own, so that its peak of memory is its own; what is printed is
 //! the median of several. Other sizes: `cargo bench -- 10 50`.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
-#![allow(clippy::disallowed_methods, clippy::print_stdout, reason = "a benchmark reads clocks and prints")]
+#![allow(
+    clippy::disallowed_methods,
+    clippy::print_stdout,
+    unreachable_pub,
+    reason = "a benchmark reads clocks and prints"
+)]
 
+#[path = "../../tests/workbench/binding.rs"]
+mod binding;
 mod generator;
 #[path = "../../tests/workbench/seeded.rs"]
 mod seeded;
@@ -108,8 +115,8 @@ fn report(task: impl FnOnce()) {
 }
 
 fn bind(manual: &Path, site: &Path) {
-    let bound = benchleaf::bind(manual, site);
-    assert!(bound.is_ok(), "the generated manual does not bind: {:?}", bound.err());
+    let bound = binding::bind(manual, site);
+    assert!(bound.is_ok(), "the generated manual does not bind: {}", bound.unwrap_err());
 }
 
 /// The same text through the parser alone, and the same bytes to as many files.

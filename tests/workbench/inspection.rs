@@ -1,7 +1,7 @@
 //! An inspection as a caller of the library sees it: the one place where tests touch its interface for
 //! findings. Every field comes from the machine-readable form, whose names are a contract.
 
-use benchleaf::finding::{Sink, json, text};
+use benchleaf::finding::{json, text};
 use benchleaf::source::Source;
 use std::path::Path;
 
@@ -43,9 +43,10 @@ impl std::fmt::Display for Found {
 /// Inspects a manual.
 pub fn inspect(manual: &Path) -> Vec<Found> {
     let source = Source::read(manual).expect("the manual's folder is there");
-    let mut sink = Sink::new();
-    benchleaf::parse::parse(&source, &mut sink);
-    let findings = sink.into_sorted();
+    let findings = match benchleaf::inspect(&source) {
+        Ok(checked) => checked.findings,
+        Err(rejected) => rejected.findings,
+    };
     let rows = json::render(&findings, &source).expect("findings become JSON");
     let rows: Vec<serde_json::Value> = serde_json::from_str(&rows).expect("an array");
     rows.iter()
