@@ -32,6 +32,14 @@ use check::{Checked, Rejected};
 use finding::Sink;
 use source::Source;
 
+/// Reads a manual's folder, leaving out sites that were bound inside it.
+///
+/// # Errors
+/// When the folder cannot be walked.
+pub fn read(root: &std::path::Path) -> std::io::Result<Source> {
+    Source::read_without(root, write::is_site)
+}
+
 /// Inspects a manual: parse, work, check.
 ///
 /// # Errors

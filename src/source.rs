@@ -71,9 +71,22 @@ impl Source {
     /// # Errors
     /// Fails when the folder itself cannot be walked; a single unreadable file is kept as such.
     pub fn read(root: &Path) -> io::Result<Source> {
+        Source::read_without(root, |_| false)
+    }
+
+    /// Reads as [`Source::read`] does, leaving out the folders that `leave_out` names: a bound site may lie
+    /// inside its manual.
+    ///
+    /// # Errors
+    /// As [`Source::read`].
+    pub fn read_without(root: &Path, leave_out: impl Fn(&Path) -> bool) -> io::Result<Source> {
         let mut files = Vec::new();
         let walk = WalkDir::new(root).follow_links(false).sort_by_file_name().into_iter();
-        for entry in walk.filter_entry(|entry| entry.depth() == 0 || !hidden(entry.file_name())) {
+        let wanted = |entry: &walkdir::DirEntry| {
+            entry.depth() == 0
+                || !hidden(entry.file_name()) && !(entry.file_type().is_dir() && leave_out(entry.path()))
+        };
+        for entry in walk.filter_entry(wanted) {
             let entry = match entry {
                 Ok(entry) => entry,
                 Err(error) if error.depth() == 0 => return Err(error.into()),

@@ -3,15 +3,13 @@
 #![allow(clippy::disallowed_methods, reason = "this module is the one that writes sites to disk")]
 
 use sha2::{Digest, Sha256};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 
 /// The file that lists every other file of a site, in the form that `sha256sum -c` reads.
 pub const MANIFEST: &str = "manifest-sha256.txt";
-/// Marks a folder as made by this program, so that it may be replaced.
-const MARK: &str = ".made-by-benchleaf";
 
 /// A site on disk.
 #[derive(Debug)]
@@ -32,8 +30,16 @@ pub enum WriteError {
         "`{0}` is not a site that Benchleaf made, so it is left alone; name another folder with --into, or move it away"
     )]
     NotOurs(PathBuf),
-    /// The place lies inside the manual, or the manual inside the place.
-    #[error("`{0}` and the manual lie inside one another; name another folder with --into")]
+    /// A site that was made by this program, with something in it that was not.
+    #[error("`{place}` holds `{file}`, which Benchleaf did not write, so it is left alone; move that file away")]
+    Stranger {
+        /// The site.
+        place: PathBuf,
+        /// The file, below the site.
+        file: String,
+    },
+    /// The place is the manual, or holds it.
+    #[error("`{0}` is the manual or holds it; name another folder with --into")]
     Tangled(PathBuf),
     /// The machine failed.
     #[error("{doing} `{path}`: {error}")]
@@ -75,28 +81,55 @@ pub fn write(files: &BTreeMap<String, Vec<u8>>, place: &Path, manual: &Path) -> 
     Ok(Written { place: place.to_owned(), files: files.len() + 1, bytes })
 }
 
-/// Checks before any work is done whether a site may be written to `place`.
+/// Checks before any work is done whether a site may be written to `place`: nothing is there, an empty folder,
+/// or a site that this program made and in which nobody put anything since.
 ///
 /// # Errors
-/// When the place holds something that this program did not make, or lies inside the manual or around it.
+/// When the place holds something else, is the manual, or holds it.
 pub fn may_replace(place: &Path, manual: &Path) -> Result<(), WriteError> {
     let absolute = |path: &Path| std::fs::canonicalize(path).or_else(|_| std::path::absolute(path));
     let (Ok(here), Ok(there)) = (absolute(place), absolute(manual)) else {
         return Err(WriteError::Tangled(place.to_owned()));
     };
-    if here.starts_with(&there) || there.starts_with(&here) {
+    if there.starts_with(&here) {
         return Err(WriteError::Tangled(place.to_owned()));
     }
     match std::fs::symlink_metadata(place) {
-        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(()),
-        Err(error) => Err(WriteError::io("cannot look at", place)(error)),
-        Ok(data) if data.is_dir() && (is_empty(place) || place.join(MARK).is_file()) => Ok(()),
-        Ok(_) => Err(WriteError::NotOurs(place.to_owned())),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
+        Err(error) => return Err(WriteError::io("cannot look at", place)(error)),
+        Ok(data) if data.is_dir() => {}
+        Ok(_) => return Err(WriteError::NotOurs(place.to_owned())),
     }
+    let mut files = walkdir::WalkDir::new(place).min_depth(1).into_iter().peekable();
+    if files.peek().is_none() {
+        return Ok(());
+    }
+    let listed = listed(place).ok_or_else(|| WriteError::NotOurs(place.to_owned()))?;
+    for entry in files {
+        let entry = entry.map_err(|error| WriteError::io("cannot look through", place)(error.into()))?;
+        let below = entry.path().strip_prefix(place).unwrap_or(entry.path());
+        let file = below.iter().map(|part| part.to_string_lossy()).collect::<Vec<_>>().join("/");
+        if !entry.file_type().is_dir() && file != MANIFEST && !listed.contains(&file) {
+            return Err(WriteError::Stranger { place: place.to_owned(), file });
+        }
+    }
+    Ok(())
 }
 
-fn is_empty(folder: &Path) -> bool {
-    std::fs::read_dir(folder).is_ok_and(|mut entries| entries.next().is_none())
+/// Whether a folder is a site that this program made.
+pub fn is_site(folder: &Path) -> bool {
+    listed(folder).is_some()
+}
+
+/// The files that a site's manifest lists; none where the folder has no manifest of ours.
+fn listed(folder: &Path) -> Option<BTreeSet<String>> {
+    let manifest = std::fs::read_to_string(folder.join(MANIFEST)).ok()?;
+    let path = |line: &str| {
+        let (hash, path) = line.split_once("  ")?;
+        (hash.len() == 64 && hash.bytes().all(|byte| byte.is_ascii_hexdigit())).then(|| path.to_owned())
+    };
+    let listed: BTreeSet<String> = manifest.lines().map(path).collect::<Option<_>>()?;
+    listed.contains("index.html").then_some(listed)
 }
 
 /// A web server on the intranet must be able to read what was written, and a temporary folder is private.
@@ -118,7 +151,6 @@ fn fill(files: &BTreeMap<String, Vec<u8>>, root: &Path) -> Result<u64, WriteErro
         total += put(root, path, bytes)?;
     }
     total += put(root, MANIFEST, manifest(files).as_bytes())?;
-    put(root, MARK, b"This folder is made by benchleaf bind, which replaces it whole.\n")?;
     Ok(total)
 }
 

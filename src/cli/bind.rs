@@ -52,7 +52,7 @@ impl Bind {
 
 fn refuse(terminal: &Terminal, error: &WriteError) -> Exit {
     let exit = match error {
-        WriteError::NotOurs(_) | WriteError::Tangled(_) => Exit::Usage,
+        WriteError::NotOurs(_) | WriteError::Stranger { .. } | WriteError::Tangled(_) => Exit::Usage,
         WriteError::Io { .. } => Exit::Machine,
     };
     terminal.fail(exit, &error.to_string())
