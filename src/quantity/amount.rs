@@ -87,7 +87,16 @@ impl Quantity {
     /// Whether it can be expressed in `unit`.
     fn check(&self, unit: &Unit) -> Result<(), QuantityError> {
         if !self.unit.dimension.suits(unit.dimension) {
-            let written = if self.unit.symbol == "1" { "a bare number" } else { self.unit.symbol };
+            if self.unit.symbol == "1" {
+                let digits = if self.written.is_empty() {
+                    number(self.value, Rounding::Exact)
+                } else {
+                    self.written.clone()
+                };
+                let example = format!("{digits} {}", unit.symbol);
+                return Err(QuantityError::Bare { text: shown(&digits), example: shown(&example) });
+            }
+            let written = self.unit.symbol;
             let wanted = unit_symbol(unit);
             return Err(QuantityError::WrongDimension {
                 unit: if self.written.ends_with("AWG") { self.written.clone() } else { written.to_owned() },
@@ -103,7 +112,7 @@ impl Quantity {
     }
 }
 
-/// The symbol as a messages writes it.
+/// The symbol as a message writes it.
 fn unit_symbol(unit: &Unit) -> &'static str {
     if unit.symbol == "1" { "bare digits" } else { unit.symbol }
 }

@@ -7,6 +7,8 @@ pub enum Rounding {
     Length,
     /// A length to cut or buy: one decimal, upward.
     LengthUp,
+    /// A length that must not be exceeded: one decimal, downward.
+    LengthDown,
     /// Three significant digits.
     Figures,
     /// A whole number.
@@ -24,9 +26,14 @@ pub fn number(value: f64, rounding: Rounding) -> String {
         return if value > 0.0 { "unlimited".to_owned() } else { "-unlimited".to_owned() };
     }
     let digits = match rounding {
-        Rounding::Length | Rounding::LengthUp if value.abs() < 0.05 && value.abs() > 1e-6 => figures(value),
+        Rounding::Length | Rounding::LengthUp | Rounding::LengthDown
+            if value.abs() < 0.05 && value.abs() > 1e-6 =>
+        {
+            figures(value)
+        }
         Rounding::Length => format!("{value:.1}"),
         Rounding::LengthUp => format!("{:.1}", upward(value)),
+        Rounding::LengthDown => format!("{:.1}", -upward(-value)),
         Rounding::Figures => figures(value),
         Rounding::Whole => format!("{value:.0}"),
         Rounding::Exact => format!("{value}"),
@@ -73,6 +80,8 @@ mod tests {
             (21.1, Rounding::LengthUp, "21.1"),
             (21.1 + 4e-15, Rounding::LengthUp, "21.1"),
             (21.11, Rounding::LengthUp, "21.2"),
+            (102.56, Rounding::LengthDown, "102.5"),
+            (102.5, Rounding::LengthDown, "102.5"),
             (2.449, Rounding::Length, "2.4"),
             (0.0321, Rounding::Length, "0.0321"),
             (94.2857, Rounding::Figures, "94.3"),

@@ -57,7 +57,7 @@ static DECLARATION: Declaration = Declaration {
         Output::number(
             "longest",
             "mm",
-            Rounding::Length,
+            Rounding::LengthDown,
             "longest section that keeps the limit over the whole band",
         ),
     ],
