@@ -64,7 +64,9 @@ impl Writer<'_> {
             match event {
                 Event::Start(Tag::CodeBlock(kind)) => {
                     let language = match kind {
-                        CodeBlockKind::Fenced(words) => words.split(' ').next().unwrap_or_default().to_owned(),
+                        CodeBlockKind::Fenced(words) => {
+                            words.split(' ').next().unwrap_or_default().to_owned()
+                        }
                         CodeBlockKind::Indented => String::new(),
                     };
                     listing = Some((language, String::new()));
@@ -205,7 +207,9 @@ impl Writer<'_> {
             }
             Resolved::Step(_, step) => theme.say_count("step_n", u64::from(step.number)),
             Resolved::Figure(name, file) => match self.figures.and_then(|figures| figures.number(name)) {
-                Some(number) => theme.say_count("figure_n", u64::from(number)).trim_end_matches('.').to_owned(),
+                Some(number) => {
+                    theme.say_count("figure_n", u64::from(number)).trim_end_matches('.').to_owned()
+                }
                 None => escape(file.title.as_deref().unwrap_or(name)),
             },
         }
@@ -261,7 +265,8 @@ pub fn set(shown: &Shown) -> String {
         None => String::new(),
     };
     let second = shown.second.as_ref();
-    let second = second.map_or_else(String::new, |text| format!(" <span class=\"second\">({})</span>", escape(text)));
+    let second =
+        second.map_or_else(String::new, |text| format!(" <span class=\"second\">({})</span>", escape(text)));
     format!("<span class=\"value\">{}{unit}{second}</span>", escape(&shown.number))
 }
 
@@ -273,6 +278,6 @@ fn html(text: String) -> Event<'static> {
 pub fn escape(text: &str) -> String {
     let mut out = Vec::with_capacity(text.len());
     // Writing into memory does not fail.
-    let _ = escape_html(text.as_bytes(), &mut out);
+    let _ = escape_html(text, &mut out);
     String::from_utf8(out).unwrap_or_default()
 }

@@ -70,7 +70,9 @@ fn drawn(manual: &Manual<'_>, procedure: &str, step: &Step) -> Vec<Figure> {
     let mut found: Vec<(String, String)> = Vec::new();
     for reference in references(&[&step.title, &step.prose]) {
         let scope = Scope::Procedure(procedure);
-        let Ok(Resolved::Value(owner, value, ..)) = manual.worked.resolve(scope, &reference) else { continue };
+        let Ok(Resolved::Value(owner, value, ..)) = manual.worked.resolve(scope, &reference) else {
+            continue;
+        };
         let key = (owner.to_owned(), value.id.clone());
         if found.len() < MOST_DRAWINGS && !found.contains(&key) && for_working(&value.working).is_some() {
             found.push(key);

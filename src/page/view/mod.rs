@@ -294,7 +294,8 @@ pub struct Edge {
 /// The frame of a page that belongs to no procedure.
 pub fn frame(manual: &Manual<'_>, kind: &'static str, here: &str, title: String) -> Frame {
     let say = |key: &str| manual.theme.say(key);
-    let mut pages = vec![(address::FRONT, manual.parsed().shop.name.clone()), (address::SEARCH, say("search"))];
+    let mut pages =
+        vec![(address::FRONT, manual.parsed().shop.name.clone()), (address::SEARCH, say("search"))];
     pages.extend(REGISTERS.iter().map(|(page, key)| (*page, say(key))));
     let divider = |(page, text): (&'static str, String)| Divider {
         href: address::link(here, page),
@@ -319,7 +320,13 @@ pub const REGISTERS: [(&str, &str); 9] = [
 ];
 
 /// The frame of a sheet of a procedure.
-pub fn procedure_frame(manual: &Manual<'_>, kind: &'static str, here: &str, id: &str, title: String) -> Frame {
+pub fn procedure_frame(
+    manual: &Manual<'_>,
+    kind: &'static str,
+    here: &str,
+    id: &str,
+    title: String,
+) -> Frame {
     let say = |key: &str| manual.theme.say(key);
     let mut sheets = vec![
         (address::FRONT.to_owned(), manual.parsed().shop.name.clone()),

@@ -21,11 +21,8 @@ pub struct Shown {
 impl Shown {
     /// A quantity as its author wrote it.
     pub fn quantity(manual: &Manual<'_>, quantity: &Quantity) -> Shown {
-        let digits = if quantity.written.is_empty() {
-            tidy(quantity.value)
-        } else {
-            quantity.written.clone()
-        };
+        let digits =
+            if quantity.written.is_empty() { tidy(quantity.value) } else { quantity.written.clone() };
         let plain = quantity.unit.symbol == "1" || quantity.written.ends_with("AWG");
         let tolerance = quantity.tolerance.map_or_else(String::new, |t| format!(" ± {}", tidy(t)));
         Shown {
@@ -103,6 +100,11 @@ fn three(value: f64, round: fn(f64) -> f64) -> String {
     number(whole / scale, Rounding::Figures)
 }
 
+/// Three significant digits, upward: what is bought must not run short.
+pub fn up(value: f64) -> String {
+    three(value, f64::ceil)
+}
+
 fn exponent(value: f64) -> i32 {
     let scientific = format!("{:e}", value.abs());
     scientific.split_once('e').and_then(|(_, e)| e.parse().ok()).unwrap_or(0)
@@ -116,9 +118,7 @@ pub fn tidy(value: f64) -> String {
 /// A value in every digit that matters, as an input is shown.
 pub fn plainly(value: &Value) -> String {
     let rounded = |value: &Value| match value {
-        Value::Number { value, unit } => {
-            Value::Number { value: (value * 1e6).round() / 1e6, unit }
-        }
+        Value::Number { value, unit } => Value::Number { value: (value * 1e6).round() / 1e6, unit },
         other => other.clone(),
     };
     match value {
@@ -174,7 +174,8 @@ pub fn torque(manual: &Manual<'_>, item: &Item) -> Option<Reading> {
     let (torque, source) = torque.or_else(|| line.and_then(torque_of_line))?;
     Some(match torque {
         Torque::Figure(quantity) => {
-            let angle = item.angle.as_ref().map(|angle| format!("+ {}", Shown::quantity(manual, angle).text()));
+            let angle =
+                item.angle.as_ref().map(|angle| format!("+ {}", Shown::quantity(manual, angle).text()));
             let order = item.order.clone();
             let note: Vec<String> = angle.into_iter().chain(order).collect();
             Reading {
@@ -232,7 +233,9 @@ mod tests {
 
     #[test]
     fn memory_and_invention_are_no_published_source() {
-        for (source, wanted) in [("invented", true), ("memory", true), ("maker", false), ("ISO 8820-3", false)] {
+        for (source, wanted) in
+            [("invented", true), ("memory", true), ("maker", false), ("ISO 8820-3", false)]
+        {
             assert_eq!(is_unverified(source), wanted, "{source}");
         }
     }

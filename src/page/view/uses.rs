@@ -82,7 +82,8 @@ impl Uses {
 /// Steps as links, one after another.
 pub fn links(manual: &Manual<'_>, here: &str, uses: Option<&BTreeSet<At>>) -> Vec<Where> {
     let link = |(procedure, number, step): &At| {
-        let heading = manual.procedure(procedure).and_then(|known| known.step(step)).map(|step| &step.heading);
+        let heading =
+            manual.procedure(procedure).and_then(|known| known.step(step)).map(|step| &step.heading);
         Where {
             href: address::link(here, &address::step(procedure, step)),
             number: number.to_string(),
@@ -191,8 +192,10 @@ impl Gatherer<'_> {
             return;
         }
         if let Ok(work) = &value.result {
-            let chosen = work.outcome.get("sleeve").map(|size| size.shown(crate::quantity::print::Rounding::Exact));
-            let ranges = work.given.sleeves("from").iter().filter(|sleeve| Some(&sleeve.id) == chosen.as_ref());
+            let chosen =
+                work.outcome.get("sleeve").map(|size| size.shown(crate::quantity::print::Rounding::Exact));
+            let ranges =
+                work.given.sleeves("from").iter().filter(|sleeve| Some(&sleeve.id) == chosen.as_ref());
             for range in ranges.map(|sleeve| sleeve.range.clone()).collect::<BTreeSet<_>>() {
                 self.line(Store::Sleeves, &range);
             }

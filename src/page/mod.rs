@@ -1,0 +1,172 @@
+//! Checked → [`Pages`]: every file of the site. Each page kind is one file and one line of the register;
+//! [`address`] knows where everything stands, [`prose`] turns Markdown into markup, [`view`] holds what the
+//! templates are given.
+
+pub mod address;
+mod cables;
+mod consumables;
+mod fasteners;
+mod front;
+mod hazards;
+mod job_sheet;
+mod join_schedule;
+mod parts;
+mod procedure;
+pub mod prose;
+mod search;
+mod sleeves;
+mod table;
+mod tools;
+mod torque;
+pub mod view;
+mod waivers;
+mod workings;
+
+use crate::check::Checked;
+use crate::finding::{Finding, Sink};
+use crate::model::Procedure;
+use crate::parse::Parsed;
+use crate::theme::Theme;
+use crate::work::Worked;
+use rayon::prelude::*;
+use std::collections::BTreeMap;
+use view::uses::Uses;
+
+pub use search::Record;
+
+/// A site.
+#[derive(Debug)]
+pub struct Pages {
+    /// Every file by its path below the site's root.
+    pub files: BTreeMap<String, Vec<u8>>,
+    /// What can be searched for.
+    pub records: Vec<Record>,
+}
+
+/// A site that was not made: a shop's own template failed.
+#[derive(Debug)]
+pub struct Rejected {
+    /// Every failure once.
+    pub findings: Vec<Finding>,
+}
+
+/// What every page is made from.
+#[derive(Clone, Copy)]
+pub struct Manual<'a> {
+    /// The manual.
+    pub worked: &'a Worked,
+    /// The checked manual, for what only checking knows.
+    pub checked: &'a Checked,
+    /// Templates and labels.
+    pub theme: &'a Theme,
+    /// The manual's fingerprint.
+    pub fingerprint: &'a str,
+    /// Who uses what.
+    pub uses: &'a Uses,
+    /// What can be searched for.
+    pub records: &'a [Record],
+}
+
+impl std::fmt::Debug for Manual<'_> {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        out.debug_struct("Manual").field("fingerprint", &self.fingerprint).finish_non_exhaustive()
+    }
+}
+
+impl Manual<'_> {
+    /// What was written.
+    pub fn parsed(&self) -> &Parsed {
+        &self.worked.parsed
+    }
+
+    /// A procedure as written.
+    pub fn procedure(&self, id: &str) -> Option<&Procedure> {
+        self.worked.parsed.procedures.get(id)
+    }
+}
+
+/// A file of the site: its address and its bytes.
+pub type File = (String, Vec<u8>);
+
+/// A kind of page.
+pub trait PageKind: Sync {
+    /// Its name, unique; pages carry it as a class.
+    fn name(&self) -> &'static str;
+
+    /// What it makes a page for: ids, or nothing but the empty one where there is a single page.
+    fn subjects(&self, manual: &Manual<'_>) -> Vec<String>;
+
+    /// The files of a subject.
+    ///
+    /// # Errors
+    /// Where a template fails.
+    fn draw(&self, manual: &Manual<'_>, subject: &str) -> Result<Vec<File>, Box<Finding>>;
+}
+
+/// Every page kind.
+pub fn register() -> &'static [&'static dyn PageKind] {
+    &[
+        &front::Front,
+        &procedure::Sheet,
+        &job_sheet::JobSheet,
+        &join_schedule::JoinSchedule,
+        &workings::Workings,
+        &table::Table,
+        &tools::Tools,
+        &fasteners::Fasteners,
+        &torque::Torque,
+        &cables::Cables,
+        &sleeves::Sleeves,
+        &consumables::Consumables,
+        &parts::Parts,
+        &hazards::Hazards,
+        &waivers::Waivers,
+        &search::Search,
+    ]
+}
+
+/// Renders a checked manual.
+///
+/// # Errors
+/// Where a template of the shop's own fails, every failure once.
+pub fn render(checked: &Checked, theme: &Theme, fingerprint: &str) -> Result<Pages, Rejected> {
+    let worked = &checked.worked;
+    let uses = Uses::gather(worked);
+    let bare = Manual { worked, checked, theme, fingerprint, uses: &uses, records: &[] };
+    let records = search::records(&bare);
+    let manual = Manual { records: &records, ..bare };
+    let jobs: Vec<(&dyn PageKind, String)> = register()
+        .iter()
+        .flat_map(|kind| kind.subjects(&manual).into_iter().map(|subject| (*kind, subject)))
+        .collect();
+    let drawn: Vec<Result<Vec<File>, Box<Finding>>> =
+        jobs.par_iter().map(|(kind, subject)| kind.draw(&manual, subject)).collect();
+    let mut files = assets(checked, theme);
+    let mut sink = Sink::new();
+    for result in drawn {
+        match result {
+            Ok(pages) => files.extend(pages),
+            Err(finding) => sink.push(*finding),
+        }
+    }
+    let findings = sink.into_sorted();
+    if findings.is_empty() { Ok(Pages { files, records }) } else { Err(Rejected { findings }) }
+}
+
+/// What stands beside the pages: style, scripts, figures.
+fn assets(checked: &Checked, theme: &Theme) -> BTreeMap<String, Vec<u8>> {
+    let mut files = BTreeMap::new();
+    files.insert(address::asset(address::STYLE), theme.style.clone().into_bytes());
+    for (name, text) in &theme.scripts {
+        files.insert(address::asset(name), text.as_bytes().to_vec());
+    }
+    for (name, bytes) in &checked.figures {
+        files.insert(address::figure(name), bytes.clone());
+    }
+    files
+}
+
+/// The one subject of a kind that makes a single page.
+fn single() -> Vec<String> {
+    vec![String::new()]
+}

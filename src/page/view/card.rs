@@ -1,0 +1,569 @@
+//! A step card: hazards, tools and sizes, counts and torques, text, figures, check; all that the step needs.
+
+mod conductors;
+
+use crate::ledger::Moved;
+use crate::model::{Check, Item, Kind, Message, Procedure, State, Step, Store, Use, Verb};
+use crate::page::prose::{Writer, escape};
+use crate::page::view::figures::{Figures, references};
+use crate::page::view::shown::{self, Shown};
+use crate::page::view::{Drawing, Panel, Reading, Sheet};
+use crate::page::{Manual, address};
+use crate::work::{Leg, Resolved, Scope, WorkedProcedure};
+use serde::Serialize;
+use std::collections::BTreeSet;
+
+/// A step.
+#[derive(Debug, Serialize)]
+pub struct Card {
+    /// Its id.
+    pub id: String,
+    /// Its number.
+    pub number: u32,
+    /// Its title in plain words.
+    pub heading: String,
+    title: String,
+    /// What can hurt, gravest first.
+    pub panels: Vec<Panel>,
+    needs: Vec<Need>,
+    needs_off: Option<String>,
+    readings: Vec<Reading>,
+    table: Option<Sheet>,
+    behind: Vec<Behind>,
+    moves: Vec<Move>,
+    prose: String,
+    carry: Option<Carry>,
+    figures: Vec<Drawing>,
+    wait: Option<Timed>,
+    within: Option<Timed>,
+    check: Option<Checked>,
+    choices: Vec<Choice>,
+    records: Vec<Record>,
+    waivers: Vec<Waived>,
+    minutes: Option<String>,
+    people: Option<u32>,
+    safety: bool,
+    count: Option<u32>,
+}
+
+/// A tool, protection, consumable or part.
+#[derive(Debug, PartialEq, Serialize)]
+struct Need {
+    href: Option<String>,
+    text: String,
+    size: Option<String>,
+    quantity: Option<String>,
+    wear: bool,
+}
+
+/// What a step does to an item.
+#[derive(Debug, Serialize)]
+struct Move {
+    verb: String,
+    href: Option<String>,
+    text: String,
+    count: Option<u32>,
+    to: Option<String>,
+}
+
+/// A procedure that is carried out here.
+#[derive(Debug, Serialize)]
+struct Carry {
+    href: String,
+    text: String,
+    note: Option<String>,
+    legs: Vec<Part>,
+}
+
+/// One step of it.
+#[derive(Debug, Serialize)]
+struct Part {
+    id: String,
+    href: String,
+    text: String,
+    moves: Vec<Move>,
+}
+
+/// What must be done behind a panel before it goes back.
+#[derive(Debug, Serialize)]
+struct Behind {
+    text: String,
+    href: Option<String>,
+    number: u32,
+}
+
+#[derive(Debug, Serialize)]
+struct Timed {
+    text: String,
+    note: Option<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct Checked {
+    text: String,
+    accept: Option<String>,
+    otherwise: Option<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct Choice {
+    text: String,
+    href: String,
+    number: u32,
+}
+
+#[derive(Debug, Serialize)]
+struct Record {
+    text: String,
+    unit: Option<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct Waived {
+    rule: String,
+    reason: String,
+    by: String,
+}
+
+/// The anchor of an item's torque in the torque index.
+pub fn torque_anchor(procedure: &str, item: &str) -> String {
+    format!("{procedure}--{item}")
+}
+
+struct Builder<'a> {
+    manual: &'a Manual<'a>,
+    here: &'a str,
+    procedure: &'a Procedure,
+    worked: &'a WorkedProcedure,
+    step: &'a Step,
+    /// The step's own leg first, then those that it carries out.
+    legs: Vec<(usize, &'a Leg)>,
+}
+
+/// The card of a step.
+pub fn card(
+    manual: &Manual<'_>,
+    here: &str,
+    procedure: &Procedure,
+    worked: &WorkedProcedure,
+    step: &Step,
+    figures: &Figures,
+) -> Card {
+    let legs = worked.route.at(&step.id).collect();
+    let builder = Builder { manual, here, procedure, worked, step, legs };
+    let writer = Writer { manual, procedure: &procedure.id, here, prefix: &step.id, figures: Some(figures) };
+    let table = conductors::table(&builder);
+    let moves = builder.own_moves().filter(|moved| table.is_none() || !builder.is_conductor(moved));
+    let moves = moves.map(|moved| builder.moved(moved)).collect();
+    Card {
+        id: step.id.clone(),
+        number: step.number,
+        heading: step.heading.clone(),
+        title: writer.line(&step.title),
+        panels: builder.panels(),
+        needs: builder.needs(),
+        needs_off: builder.needs_off(),
+        readings: builder.readings(),
+        table,
+        behind: builder.behind(),
+        moves,
+        prose: writer.blocks(&step.prose),
+        carry: builder.carry(),
+        figures: figures.of(manual, here, &step.id),
+        wait: step.wait.as_ref().map(|(time, source, _)| Timed {
+            text: Shown::quantity(manual, time).text(),
+            note: source.as_deref().map(|source| builder.source(source)),
+        }),
+        within: step.within.as_ref().map(|(time, otherwise, _)| Timed {
+            text: Shown::quantity(manual, time).text(),
+            note: otherwise
+                .as_deref()
+                .map(|words| format!("{} {}.", escape(&manual.theme.say("otherwise")), writer.words(words))),
+        }),
+        check: builder.check(&writer),
+        choices: builder.choices(),
+        records: step
+            .record
+            .iter()
+            .map(|record| Record { text: record.ask.clone(), unit: record.unit.clone() })
+            .collect(),
+        waivers: step
+            .waivers
+            .iter()
+            .map(|waiver| Waived {
+                rule: waiver.rule.clone(),
+                reason: waiver.reason.trim_end_matches('.').to_owned(),
+                by: waiver.by.clone(),
+            })
+            .collect(),
+        minutes: builder.minutes(),
+        people: step.people.filter(|people| *people > 1),
+        safety: builder
+            .own_moves()
+            .any(|moved| worked.items.get(&moved.item).is_some_and(|item| item.safety)),
+        count: builder.counted(),
+    }
+}
+
+impl<'a> Builder<'a> {
+    fn say(&self, key: &str) -> String {
+        self.manual.theme.say(key)
+    }
+
+    fn link(&self, to: &str) -> String {
+        address::link(self.here, to)
+    }
+
+    fn source(&self, source: &str) -> String {
+        let key = if shown::is_unverified(source) { "unverified" } else { "source_is" };
+        self.manual.theme.say_what(key, source)
+    }
+
+    /// The moves of the step itself.
+    fn own_moves(&self) -> impl Iterator<Item = &'a Moved> + use<'a> {
+        let own = self.legs.first().filter(|(_, leg)| leg.depth == 0).map(|(at, _)| *at);
+        self.worked.replay.moves.iter().filter(move |moved| Some(moved.leg) == own)
+    }
+
+    fn is_conductor(&self, moved: &Moved) -> bool {
+        self.worked.items.get(&moved.item).is_some_and(|item| item.kind == Kind::Conductor)
+    }
+
+    fn moved(&self, moved: &Moved) -> Move {
+        let item = self.worked.items.get(&moved.item);
+        let verb = match moved.verb {
+            Some(verb) => verb_word(self.manual, verb),
+            None => self.say("verb_lose"),
+        };
+        Move {
+            verb,
+            href: Some(self.link(&address::item(&self.procedure.id, &moved.item))),
+            text: item.map_or_else(|| moved.item.clone(), |item| item.name.clone()),
+            count: (moved.count > 1).then_some(moved.count),
+            to: item.map(|item| state_word(self.manual, item.kind, moved.to)),
+        }
+    }
+
+    /// The steps of the legs: its own, then those carried out.
+    fn steps(&self) -> impl Iterator<Item = &'a Step> {
+        self.legs
+            .iter()
+            .filter_map(|(_, leg)| self.manual.worked.parsed.procedures.get(&leg.procedure)?.step(&leg.step))
+    }
+
+    /// Messages written at the step, then those that its tools, consumables and parts bring; those of the
+    /// steps that it carries out too, since their action happens here.
+    fn panels(&self) -> Vec<Panel> {
+        let mut panels: BTreeSet<Panel> = BTreeSet::new();
+        for step in self.steps() {
+            panels.extend(step.messages.iter().filter_map(|message| full(self.manual, message)));
+            for hazard in self.manual.worked.hazards_of(step) {
+                let href = address::line(Store::Hazards, &hazard.id).map(|to| self.link(&to));
+                panels.insert(Panel { href, ..hazard_panel(self.manual, hazard) });
+            }
+        }
+        panels.into_iter().collect()
+    }
+
+    fn needs(&self) -> Vec<Need> {
+        let mut needs: Vec<Need> = Vec::new();
+        let mut keep = |need: Need| {
+            if !needs.iter().any(|known| known.text == need.text && known.quantity == need.quantity) {
+                needs.push(need);
+            }
+        };
+        for step in self.steps() {
+            for used in step.tools.iter().chain(&step.parts).chain(&step.consumables) {
+                keep(self.need(used));
+            }
+        }
+        for step in self.steps() {
+            let worn = step.protection.iter().map(|used| used.id.as_str());
+            let hazards = self.manual.worked.hazards_of(step);
+            let brought = hazards.iter().flat_map(|hazard| hazard.texts("protection"));
+            for id in worn.chain(brought) {
+                let line = self.manual.parsed().stores.get(Store::Protection, id);
+                keep(Need {
+                    href: address::line(Store::Protection, id).map(|to| self.link(&to)),
+                    text: line.map_or_else(|| id.to_owned(), |line| line.name.clone()),
+                    size: None,
+                    quantity: None,
+                    wear: true,
+                });
+            }
+        }
+        needs
+    }
+
+    fn need(&self, used: &Use) -> Need {
+        let line = self.manual.parsed().stores.get(used.store, &used.id);
+        let amount = used
+            .quantity
+            .as_ref()
+            .and_then(|(run, _)| self.manual.worked.amount(Scope::Procedure(&self.procedure.id), run));
+        let size = ["drive", "size", "range", "number"].iter().find_map(|key| line?.figure(key));
+        Need {
+            href: address::line(used.store, &used.id).map(|to| self.link(&to)),
+            text: line.map_or_else(|| used.id.clone(), |line| line.name.clone()),
+            size: size.map(|figure| shown::figure(self.manual, figure).text()),
+            quantity: amount.map(|quantity| {
+                let mut shown = Shown::quantity(self.manual, &quantity);
+                if quantity.written.is_empty() {
+                    shown.number = shown::up(quantity.value);
+                }
+                shown.text()
+            }),
+            wear: false,
+        }
+    }
+
+    fn needs_off(&self) -> Option<String> {
+        let named = self.step.needs_off.as_ref().filter(|named| !named.is_empty())?;
+        let names = named
+            .iter()
+            .map(|(id, _)| self.worked.items.get(id).map_or_else(|| id.clone(), |item| item.name.clone()));
+        Some(names.collect::<Vec<_>>().join(", "))
+    }
+
+    /// Counts and torques of what is driven, then the values that the text names.
+    fn readings(&self) -> Vec<Reading> {
+        let mut readings = Vec::new();
+        for moved in self.own_moves() {
+            let Some(item) = self.worked.items.get(&moved.item).filter(|item| item.kind.is_fastening())
+            else {
+                continue;
+            };
+            readings.push(self.count(item, moved));
+            if matches!(moved.verb, Some(Verb::Tighten | Verb::Fasten))
+                && let Some(torque) = shown::torque(self.manual, item)
+            {
+                let anchor = torque_anchor(&self.procedure.id, &item.id);
+                let how = Some(self.link(&format!("{}#{anchor}", address::TORQUE)));
+                readings.push(Reading { how, ..torque });
+            }
+        }
+        for reference in references(&[&self.step.title, &self.step.prose]) {
+            let scope = Scope::Procedure(&self.procedure.id);
+            let Ok(Resolved::Value(owner, value, name, shown)) =
+                self.manual.worked.resolve(scope, &reference)
+            else {
+                continue;
+            };
+            let (rounding, _) = shown::output(&value.working, name);
+            let reading = Reading {
+                how: Some(self.link(&address::value(owner, &value.id))),
+                ..Shown::value(self.manual, shown, rounding).reading(self.value_label(owner, &value.id, name))
+            };
+            if !readings
+                .iter()
+                .any(|known: &Reading| known.how == reading.how && known.label == reading.label)
+            {
+                readings.push(reading);
+            }
+        }
+        readings
+    }
+
+    fn count(&self, item: &Item, moved: &Moved) -> Reading {
+        let line = item.of.as_deref().and_then(|of| self.manual.parsed().stores.get(Store::Fasteners, of));
+        let drive = line.and_then(|line| line.text("drive"));
+        let made = line.map(|line| line.name.clone());
+        let note: Vec<String> =
+            made.into_iter().chain(drive.map(|drive| shown::word(self.manual, drive))).collect();
+        Reading {
+            label: item.name.clone(),
+            number: format!("×\u{2009}{}", moved.count),
+            note: (!note.is_empty()).then(|| note.join(", ")),
+            ..Reading::default()
+        }
+    }
+
+    /// What a value is called on a card: its conductor's name or its own, and which output.
+    fn value_label(&self, owner: &str, value: &str, output: &str) -> String {
+        let items = self.manual.worked.procedures.get(owner).map(|known| &known.items);
+        let (first, rest) = value.split_once('/').unwrap_or((value, ""));
+        let name = items
+            .and_then(|items| items.get(first))
+            .map_or_else(|| first.replace('-', " "), |item| item.name.clone());
+        let rest = if rest.is_empty() || rest == output {
+            String::new()
+        } else {
+            format!(", {}", rest.replace('-', " "))
+        };
+        let output = output.replace('-', " ");
+        if name == output { name } else { format!("{name}{rest}: {output}") }
+    }
+
+    /// Before a panel goes back: everything behind it that the work has moved, and how it must stand.
+    fn behind(&self) -> Vec<Behind> {
+        let mut behind = Vec::new();
+        for moved in self.own_moves() {
+            let panel = self.worked.items.get(&moved.item).filter(|item| item.kind == Kind::Panel);
+            let closes = matches!(moved.verb, Some(Verb::PutBack | Verb::Renew));
+            for hidden in panel.filter(|_| closes).iter().flat_map(|panel| &panel.hides) {
+                let before = self
+                    .worked
+                    .replay
+                    .moves
+                    .iter()
+                    .filter(|last| last.leg < moved.leg && last.item == *hidden);
+                let (Some(last), Some(item)) = (before.last(), self.worked.items.get(hidden)) else {
+                    continue;
+                };
+                let top = self.worked.route.legs.get(last.leg).and_then(|leg| self.procedure.step(&leg.top));
+                behind.push(Behind {
+                    text: format!("{}: {}", item.label(), state_word(self.manual, item.kind, last.to)),
+                    href: top.map(|step| self.link(&address::step(&self.procedure.id, &step.id))),
+                    number: top.map_or(0, |step| step.number),
+                });
+            }
+        }
+        behind
+    }
+
+    fn carry(&self) -> Option<Carry> {
+        let carry = self.step.carry_out.as_ref()?;
+        let run = self.manual.procedure(&carry.procedure)?;
+        let stage = carry.stage.as_deref().and_then(|id| run.stage(id));
+        let to =
+            stage.map_or_else(|| address::procedure(&run.id), |stage| address::stage(&run.id, &stage.id));
+        let given = carry.given.iter().map(|(name, word)| format!("{name}: {word}"));
+        let note: Vec<String> = stage.map(|stage| stage.title.clone()).into_iter().chain(given).collect();
+        let parts = parts(&self.step.id, &self.legs);
+        let legs = parts.into_iter().filter_map(|(id, at, leg)| {
+            let step = self.manual.procedure(&leg.procedure)?.step(&leg.step)?;
+            Some(Part {
+                id,
+                href: self.link(&address::step(&leg.procedure, &leg.step)),
+                text: step.heading.clone(),
+                moves: self.worked.replay.on_leg(at).map(|moved| self.moved(moved)).collect(),
+            })
+        });
+        Some(Carry {
+            href: self.link(&to),
+            text: run.title.clone(),
+            note: (!note.is_empty()).then(|| note.join(", ")),
+            legs: legs.collect(),
+        })
+    }
+
+    fn check(&self, writer: &Writer<'_>) -> Option<Checked> {
+        match self.step.check.as_ref()? {
+            Check::Text(text, _) => {
+                Some(Checked { text: text.trim_end_matches('.').to_owned(), accept: None, otherwise: None })
+            }
+            Check::Counted(_) => Some(Checked {
+                text: self.manual.theme.say_count("count_check", u64::from(self.counted().unwrap_or(0))),
+                accept: None,
+                otherwise: None,
+            }),
+            Check::Measured { measure, accept, otherwise, .. } => {
+                let range = crate::model::Figure::Range(accept.clone());
+                Some(Checked {
+                    text: measure.trim_end_matches('.').to_owned(),
+                    accept: Some(shown::figure(self.manual, &range).text()),
+                    otherwise: otherwise.as_ref().map(|(words, _)| writer.words(words)),
+                })
+            }
+        }
+    }
+
+    /// How many fastenings the step moves, where it counts them.
+    fn counted(&self) -> Option<u32> {
+        if !matches!(self.step.check, Some(Check::Counted(_))) {
+            return None;
+        }
+        let counts = self
+            .own_moves()
+            .filter(|moved| self.worked.items.get(&moved.item).is_some_and(|item| item.kind.is_fastening()));
+        Some(counts.map(|moved| moved.count).sum())
+    }
+
+    fn choices(&self) -> Vec<Choice> {
+        let choice = |choice: &crate::model::Choice| {
+            let step = self.procedure.step(&choice.then)?;
+            Some(Choice {
+                text: choice.when.trim_end_matches('.').to_owned(),
+                href: self.link(&address::step(&self.procedure.id, &step.id)),
+                number: step.number,
+            })
+        };
+        self.step.choose.iter().filter_map(choice).collect()
+    }
+
+    fn minutes(&self) -> Option<String> {
+        let sum: f64 = self.steps().filter_map(|step| step.minutes).sum();
+        (sum > 0.0).then(|| shown::tidy(sum))
+    }
+}
+
+/// The legs that a step carries out, each with an id of its own on the page.
+pub fn parts<'a>(top: &str, legs: &[(usize, &'a Leg)]) -> Vec<(String, usize, &'a Leg)> {
+    let mut taken: BTreeSet<String> = BTreeSet::new();
+    let carried = legs.iter().filter(|(_, leg)| leg.depth > 0);
+    let named = carried.map(|(at, leg)| {
+        let plain = format!("{top}--{}--{}", leg.procedure, leg.step);
+        let mut id = plain.clone();
+        let mut again = 2;
+        while !taken.insert(id.clone()) {
+            id = format!("{plain}--{again}");
+            again += 1;
+        }
+        (id, *at, *leg)
+    });
+    named.collect()
+}
+
+/// The word of a verb in the language of the pages.
+pub fn verb_word(manual: &Manual<'_>, verb: Verb) -> String {
+    manual.theme.say(&format!("verb_{}", verb.word().replace('-', "_")))
+}
+
+/// The word of a state, of this kind's own where it has one.
+pub fn state_word(manual: &Manual<'_>, kind: Kind, state: State) -> String {
+    let word = state.word().replace('-', "_");
+    let own = manual.theme.known(&format!("state_{word}_{}", kind.noun()));
+    own.unwrap_or_else(|| manual.theme.say(&format!("state_{word}")))
+}
+
+/// How grave a signal word is: 0 is danger.
+fn rank(word: &str) -> u8 {
+    match word {
+        "danger" => 0,
+        "warning" => 1,
+        "caution" => 2,
+        _ => 3,
+    }
+}
+
+/// The panel of a hazard of the stores, as yet without a link.
+pub fn hazard_panel(manual: &Manual<'_>, line: &crate::model::Line) -> Panel {
+    let text = |key: &str| line.text(key).unwrap_or_default().trim_end_matches('.').to_owned();
+    let word = text("word");
+    Panel {
+        rank: rank(&word),
+        signal: manual.theme.say(&format!("signal_{word}")),
+        word,
+        hazard: text("hazard"),
+        consequence: text("consequence"),
+        avoid: text("avoid"),
+        sign: line.text("sign").map(str::to_owned),
+        href: None,
+    }
+}
+
+/// The panel of a message that is written in full.
+pub fn full(manual: &Manual<'_>, message: &Message) -> Option<Panel> {
+    let Message::Full { word, hazard, consequence, avoid, .. } = message else { return None };
+    let text = |text: &str| text.trim_end_matches('.').to_owned();
+    Some(Panel {
+        rank: rank(word),
+        word: word.clone(),
+        signal: manual.theme.say(&format!("signal_{word}")),
+        hazard: text(hazard),
+        consequence: text(consequence),
+        avoid: text(avoid),
+        sign: None,
+        href: None,
+    })
+}

@@ -1,0 +1,183 @@
+//! One worked value in full: what it is for, its answer, its formula, its inputs and where each came from.
+
+use crate::model::{Reference, Store};
+use crate::page::prose::{Writer, escape};
+use crate::page::view::shown::{self, Shown};
+use crate::page::view::{Cell, Drawing, Reading, Sheet, Where, figures, uses};
+use crate::page::{Manual, address};
+use crate::work::{Origin, Resolved, Scope, WorkedValue};
+use crate::workings::{Declaration, find};
+use serde::Serialize;
+
+/// A worked value.
+#[derive(Debug, Serialize)]
+pub struct Working {
+    /// Its anchor.
+    pub id: String,
+    title: String,
+    name: String,
+    purpose: String,
+    maker_first: bool,
+    refusals: Vec<String>,
+    outputs: Vec<Reading>,
+    steps_using: Vec<Where>,
+    drawing: Option<Drawing>,
+    formulas: Vec<Formula>,
+    inputs: Option<Sheet>,
+    walk: Vec<String>,
+    worst_case: bool,
+    cautions: Vec<String>,
+    limits: Vec<String>,
+    sources: Vec<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct Formula {
+    text: String,
+    mathml: String,
+}
+
+/// Where a value stands: the page, its owner (empty for a table's row), its anchor.
+#[derive(Clone, Copy, Debug)]
+pub struct Site<'a> {
+    /// The page.
+    pub here: &'a str,
+    /// The procedure.
+    pub owner: &'a str,
+    /// The anchor.
+    pub anchor: &'a str,
+}
+
+/// The view of a value.
+pub fn working(manual: &Manual<'_>, site: Site<'_>, value: &WorkedValue) -> Option<Working> {
+    let declaration = find(&value.working)?.declaration();
+    let outcome = value.result.as_ref().ok().map(|work| &work.outcome);
+    let refusals = value.result.as_ref().err().into_iter().flatten().map(|refusal| match &refusal.help {
+        Some(help) => format!("{}; {help}.", refusal.message.trim_end_matches('.')),
+        None => format!("{}.", refusal.message.trim_end_matches('.')),
+    });
+    let outputs = outcome.into_iter().flat_map(|outcome| &outcome.outputs).map(|(name, output)| {
+        let (rounding, meaning) = shown::output(&value.working, name);
+        let label = if meaning.is_empty() { (*name).to_owned() } else { meaning.to_owned() };
+        Shown::value(manual, output, rounding).reading(label)
+    });
+    let declared = declaration.sources.iter().map(|source| (*source).to_owned());
+    let more = outcome.into_iter().flat_map(|outcome| outcome.sources.iter().cloned());
+    Some(Working {
+        id: site.anchor.to_owned(),
+        title: title(manual, site.owner, value, declaration),
+        name: format!("{} · {}", value.id, declaration.name),
+        purpose: declaration.purpose.to_owned(),
+        maker_first: declaration.maker_first,
+        refusals: refusals.collect(),
+        outputs: outputs.collect(),
+        steps_using: uses::links(manual, site.here, manual.uses.value(site.owner, &value.id)),
+        drawing: figures::draw(manual, site.owner, value, &format!("drawing--{}", site.anchor)),
+        formulas: declaration
+            .formulas
+            .iter()
+            .map(|formula| Formula { text: formula.text.to_owned(), mathml: formula.mathml.to_owned() })
+            .collect(),
+        inputs: inputs(manual, site, value, declaration),
+        walk: outcome.map(|outcome| outcome.steps.clone()).unwrap_or_default(),
+        worst_case: outcome.is_some_and(|outcome| outcome.worst_case),
+        cautions: outcome.map(|outcome| outcome.cautions.clone()).unwrap_or_default(),
+        limits: declaration.limits.iter().map(|limit| (*limit).to_owned()).collect(),
+        sources: declared.chain(more).collect(),
+    })
+}
+
+/// `Tail lamp feed: sleeve`, or the value's own id and what its working is.
+pub fn title(manual: &Manual<'_>, owner: &str, value: &WorkedValue, declaration: &Declaration) -> String {
+    let items = manual.worked.procedures.get(owner).map(|procedure| &procedure.items);
+    let own = value.id.split_once('/');
+    match own.and_then(|(first, rest)| Some((items?.get(first)?, rest))) {
+        Some((item, rest)) => format!("{}: {}", item.name, rest.replace('-', " ")),
+        None => format!("{}: {}", value.id.replace(['-', '/'], " "), declaration.title),
+    }
+}
+
+fn inputs(
+    manual: &Manual<'_>,
+    site: Site<'_>,
+    value: &WorkedValue,
+    declaration: &Declaration,
+) -> Option<Sheet> {
+    let say = |key: &str| manual.theme.say(key);
+    let heads = [("col_input", false), ("col_value", true), ("col_comes_from", false)];
+    let mut sheet = Sheet::new(say("inputs_title"), heads.map(|(key, figures)| (say(key), figures)).to_vec());
+    let origin = |name: &str| value.origins.iter().find(|(known, _)| known == name).map(|(_, origin)| origin);
+    let row = |name: &str, shown: String| {
+        let meaning = declaration.input(name).map_or("", |input| input.meaning);
+        let label = if meaning.is_empty() { name.to_owned() } else { format!("{name}, {meaning}") };
+        let from = match origin(name) {
+            Some(origin) => Cell { html: Some(origin_html(manual, site, origin)), ..Cell::default() },
+            None => Cell::text(say("origin_default")),
+        };
+        vec![Cell::text(label), Cell::text(shown), from]
+    };
+    match &value.result {
+        Ok(work) => {
+            for (name, settled) in work.given.iter() {
+                let tolerance =
+                    settled.tolerance().map_or_else(String::new, |t| format!(" ± {}", shown::tidy(t)));
+                sheet.push(None, row(name, format!("{}{tolerance}", shown::plainly(&settled.value()))));
+            }
+        }
+        Err(_) => {
+            for (name, _) in &value.origins {
+                sheet.push(None, row(name, String::new()));
+            }
+        }
+    }
+    (!sheet.rows.is_empty()).then(|| sheet.without_empty_columns())
+}
+
+/// Where an input came from, as markup.
+fn origin_html(manual: &Manual<'_>, site: Site<'_>, origin: &Origin) -> String {
+    match origin {
+        Origin::Written(_) => escape(&manual.theme.say("origin_written")),
+        Origin::Derived(words) => escape(words),
+        Origin::Reference(reference) => reference_html(manual, site, reference),
+        Origin::List(all) => {
+            let mut parts: Vec<String> = Vec::new();
+            for part in all.iter().map(|origin| origin_html(manual, site, origin)) {
+                if !parts.contains(&part) {
+                    parts.push(part);
+                }
+            }
+            parts.join(", ")
+        }
+    }
+}
+
+fn reference_html(manual: &Manual<'_>, site: Site<'_>, reference: &Reference) -> String {
+    let writer = Writer { manual, procedure: site.owner, here: site.here, prefix: "", figures: None };
+    let words = escape(&reference.to_string());
+    let linked = match writer.address(reference) {
+        Some(to) => format!("<a href=\"{}\">{words}</a>", escape(&address::link(site.here, &to))),
+        None => words,
+    };
+    let scope = if site.owner.is_empty() { Scope::Manual } else { Scope::Procedure(site.owner) };
+    match manual.worked.resolve(scope, reference) {
+        Ok(Resolved::Line(line, field)) if line.store != Store::Hazards => {
+            let source = field.as_deref().map_or(line.source.as_deref(), |field| line.source_of(field));
+            format!("{linked}{}", source_html(manual, source))
+        }
+        _ => linked,
+    }
+}
+
+/// A source as markup; what nobody published says so.
+fn source_html(manual: &Manual<'_>, source: Option<&str>) -> String {
+    match source {
+        Some(source) if shown::is_unverified(source) => {
+            format!(
+                " <span class=\"unverified\">{}</span>",
+                escape(&manual.theme.say_what("unverified", source))
+            )
+        }
+        Some(source) => format!(" <span class=\"small soft\">{}</span>", escape(source)),
+        None => String::new(),
+    }
+}
