@@ -21,16 +21,21 @@ pub mod drawings;
 pub mod finding;
 pub mod ledger;
 pub mod model;
+pub mod page;
 pub mod parse;
 pub mod quantity;
+pub mod search;
 pub mod source;
+pub mod theme;
 pub mod work;
 pub mod workings;
 pub mod write;
 
 use check::{Checked, Rejected};
-use finding::Sink;
+use finding::{Finding, Sink};
+use page::Pages;
 use source::Source;
+use theme::Theme;
 
 /// Reads a manual's folder, leaving out sites that were bound inside it.
 ///
@@ -51,10 +56,26 @@ pub fn inspect(source: &Source) -> Result<Checked, Rejected> {
     check::check(worked, source, sink)
 }
 
-pub struct PagesStub {
-    pub files: std::collections::BTreeMap<String, Vec<u8>>,
+/// Inspects a manual and renders its pages.
+///
+/// # Errors
+/// When anything blocks binding, or a shop's own template fails: every finding.
+pub fn render(source: &Source) -> Result<(Pages, Vec<Finding>), Rejected> {
+    let mut sink = Sink::new();
+    let parsed = parse::parse(source, &mut sink);
+    let (browsers, language) = (parsed.shop.browsers, parsed.shop.language.clone());
+    let theme = Theme::load(source, browsers, &language, &mut sink);
+    let worked = work::work(parsed, &mut sink);
+    let checked = check::check(worked, source, sink)?;
+    let fingerprint = fingerprint(source);
+    let pages = page::render(&checked, &theme, &fingerprint)
+        .map_err(|rejected| Rejected { findings: rejected.findings })?;
+    Ok((search::add(pages), checked.findings))
 }
-pub fn render(source: &Source) -> Result<(PagesStub, Vec<finding::Finding>), Rejected> {
-    let checked = inspect(source)?;
-    Ok((PagesStub { files: Default::default() }, checked.findings))
+
+/// The manual's fingerprint: over every file that was read, the built-in theme and this program's version.
+fn fingerprint(source: &Source) -> String {
+    let own = source.files.iter().filter_map(|file| Some((file.path.as_str(), file.bytes()?)));
+    let theme: Vec<(&str, &[u8])> = theme::built_in_files();
+    write::fingerprint(own.chain(theme))
 }

@@ -98,7 +98,8 @@ impl Theme {
     /// Adds all templates; a shop's own that does not compile is reported and left out.
     fn compile(&mut self, sink: &mut Sink) {
         loop {
-            let built = built_in("templates").map(|(name, text)| (format!("{PREFIX}{name}"), text.to_owned()));
+            let built =
+                built_in("templates").map(|(name, text)| (format!("{PREFIX}{name}"), text.to_owned()));
             let own = self.own.iter().map(|(name, (_, text))| (name.clone(), text.clone()));
             let mut tera = engine(&self.labels);
             let Err(error) = tera.add_raw_templates(built.chain(own)) else {
@@ -140,12 +141,17 @@ impl Theme {
     }
 }
 
+/// Every file of the built-in theme with its bytes: part of what makes a manual, and of its fingerprint.
+pub fn built_in_files() -> Vec<(&'static str, &'static [u8])> {
+    let files = BUILT_IN.dirs().flat_map(Dir::files);
+    files.filter_map(|file| Some((file.path().to_str()?, file.contents()))).collect()
+}
+
 /// The files below a folder of the built-in theme, sorted by name.
 fn built_in(folder: &str) -> impl Iterator<Item = (&'static str, &'static str)> + use<> {
     let files = BUILT_IN.get_dir(folder).into_iter().flat_map(Dir::files);
-    let named: BTreeMap<&str, &str> = files
-        .filter_map(|file| Some((file.path().file_name()?.to_str()?, file.contents_utf8()?)))
-        .collect();
+    let named: BTreeMap<&str, &str> =
+        files.filter_map(|file| Some((file.path().file_name()?.to_str()?, file.contents_utf8()?))).collect();
     named.into_iter()
 }
 

@@ -151,6 +151,11 @@ impl Sink {
         self.findings.push(finding);
     }
 
+    /// Takes over everything that another sink holds.
+    pub fn take(&mut self, other: Sink) {
+        self.findings.extend(other.findings);
+    }
+
     /// Whether any finding blocks binding.
     pub fn has_errors(&self) -> bool {
         self.findings.iter().any(|finding| finding.severity == Severity::Error)

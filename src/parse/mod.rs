@@ -17,7 +17,8 @@ mod yaml;
 
 use crate::finding::{FileId, Finding, Sink, Span};
 use crate::model::{Place, Procedure, Shop, Stores, Table, Vehicle};
-use crate::source::Source;
+use crate::source::{Source, SourceFile};
+use rayon::prelude::*;
 use std::collections::BTreeMap;
 
 pub use prose::{Seen, read_prose};
@@ -65,8 +66,29 @@ pub fn parse(source: &Source, sink: &mut Sink) -> Parsed {
         figures: BTreeMap::new(),
     };
     let limits = parsed.shop.limits;
-    for (id, file) in source.iter() {
+    let numbered: Vec<(FileId, &SourceFile)> = source.iter().collect();
+    // Procedures are most of a manual and know nothing of one another, so they are read side by side.
+    let mut procedures: BTreeMap<FileId, (Option<Procedure>, Sink)> = numbered
+        .par_iter()
+        .filter(|(_, file)| files::kind(&file.path) == files::Kind::Procedure)
+        .map(|(id, file)| {
+            let mut found = Sink::new();
+            let text = files::admit(*id, file, files::Kind::Procedure, &limits, &mut found);
+            let procedure = text.and_then(|text| front::read(*id, text, &mut found));
+            (*id, (procedure, found))
+        })
+        .collect();
+    for (id, file) in numbered {
         let kind = files::kind(&file.path);
+        if kind == files::Kind::Procedure {
+            let Some((procedure, found)) = procedures.remove(&id) else { continue };
+            sink.take(found);
+            if let Some(procedure) = procedure {
+                let id = procedure.id.clone();
+                keep(&mut parsed.procedures, id, procedure, "procedure", |p| p.place, sink);
+            }
+            continue;
+        }
         let Some(text) = files::admit(id, file, kind, &limits, sink) else { continue };
         match kind {
             files::Kind::Store(store) => stores::read(store, id, text, &mut parsed.stores, sink),
@@ -85,13 +107,7 @@ pub fn parse(source: &Source, sink: &mut Sink) -> Parsed {
                 let title = files::svg_title(text);
                 parsed.figures.insert(name, FigureFile { file: id, title });
             }
-            files::Kind::Procedure => {
-                if let Some(procedure) = front::read(id, text, sink) {
-                    let id = procedure.id.clone();
-                    keep(&mut parsed.procedures, id, procedure, "procedure", |p| p.place, sink);
-                }
-            }
-            files::Kind::Shop | files::Kind::Loom | files::Kind::Dress | files::Kind::Other => {}
+            _ => {}
         }
     }
     files::count_procedures(parsed.procedures.len(), &limits, sink);

@@ -491,7 +491,12 @@ fn refused(value: &NamedValue, refusal: &Refusal, here: Here<'_>) -> Finding {
         known.is_some_and(|declaration| !declaration.open && declaration.input(&input.name).is_none())
     });
     let place = input.map_or(value.place, |input| if unknown { input.key } else { input.place });
-    let code = if value.working.0 == "sleeve" && refusal.input.is_none() { "ELE-05" } else { "VAL-06" };
+    let fits_none = value.working.0 == "sleeve" && refusal.input.is_none();
+    let code = match refusal.form {
+        true => "VAL-02",
+        false if fits_none => "ELE-05",
+        false => "VAL-06",
+    };
     let finding = Finding::error(Code(code), format!("`{}` is not worked: {}", value.id, refusal.message))
         .at(span(place), format!("the working `{}` refuses", value.working.0))
         .help_if(refusal.help.clone());

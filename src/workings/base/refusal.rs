@@ -10,17 +10,19 @@ pub struct Refusal {
     pub message: String,
     /// What to do about it.
     pub help: Option<String>,
+    /// Whether it is the form of a quantity that is at fault: no number, no unit, the wrong dimension.
+    pub form: bool,
 }
 
 impl Refusal {
     /// A refusal that no single input is to blame for.
     pub fn of(message: impl Into<String>) -> Refusal {
-        Refusal { input: None, message: message.into(), help: None }
+        Refusal { input: None, message: message.into(), help: None, form: false }
     }
 
     /// A refusal of one input.
     pub fn input(name: &str, message: impl Into<String>) -> Refusal {
-        Refusal { input: Some(name.to_owned()), message: message.into(), help: None }
+        Refusal { input: Some(name.to_owned()), message: message.into(), help: None, form: false }
     }
 
     /// The same with a second sentence.

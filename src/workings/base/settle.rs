@@ -320,7 +320,8 @@ fn short(word: &str) -> String {
 
 /// The refusal of a text that is not the wanted quantity.
 pub(crate) fn unreadable(name: &str, error: &QuantityError) -> Refusal {
-    Refusal { input: Some(name.to_owned()), message: format!("`{name}`: {error}"), help: error.help() }
+    let message = format!("`{name}`: {error}");
+    Refusal { help: error.help(), form: true, ..Refusal::input(name, message) }
 }
 
 /// The refusal of a key that the working does not have, with the nearest that it has.

@@ -1,0 +1,69 @@
+//! The README's ten minutes, done: every file that it has the reader write makes a manual that inspects
+//! clean, and the deletion that it suggests is found as it says.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::disallowed_methods)]
+
+use std::path::Path;
+
+/// The files of the tour: fences whose info says `file=PATH`.
+fn files() -> Vec<(String, String)> {
+    let readme = std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md")).unwrap();
+    let mut files: Vec<(String, String)> = Vec::new();
+    let mut open: Option<(String, String, String)> = None;
+    for line in readme.lines() {
+        let fence: String = line.chars().take_while(|c| *c == '`').collect();
+        match &mut open {
+            Some((until, ..)) if line == until => {
+                let (_, path, text) = open.take().unwrap();
+                files.push((path, text));
+            }
+            Some((_, _, text)) => {
+                text.push_str(line);
+                text.push('\n');
+            }
+            None => {
+                if let (true, Some((_, path))) = (fence.len() >= 3, line.split_once(" file=")) {
+                    open = Some((fence, path.to_owned(), String::new()));
+                }
+            }
+        }
+    }
+    files
+}
+
+fn lay_out(folder: &Path, files: &[(String, String)]) {
+    for (path, text) in files {
+        let path = folder.join(path);
+        std::fs::create_dir_all(path.parent().unwrap()).unwrap();
+        std::fs::write(path, text).unwrap();
+    }
+}
+
+#[test]
+fn the_tour_binds() {
+    let folder = tempfile::tempdir().unwrap();
+    let files = files();
+    assert_eq!(files.len(), 7, "shop, four stores, vehicle, procedure");
+    lay_out(folder.path(), &files);
+    let source = benchleaf::read(folder.path()).unwrap();
+    let checked = benchleaf::inspect(&source).unwrap_or_else(|rejected| {
+        panic!("{}", benchleaf::finding::text::render(&rejected.findings, &source, false))
+    });
+    let said = benchleaf::finding::text::render(&checked.findings, &source, false);
+    assert!(checked.findings.is_empty(), "{said}");
+}
+
+#[test]
+fn the_deleted_line_is_found_where_the_screws_came_out() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut files = files();
+    let procedure = &mut files.last_mut().unwrap().1;
+    *procedure = procedure.replace("  - fasten: trim-screws\n", "");
+    lay_out(folder.path(), &files);
+    let source = benchleaf::read(folder.path()).unwrap();
+    let rejected = benchleaf::inspect(&source).unwrap_err();
+    let found = rejected.findings.iter().find(|finding| finding.code.0 == "LED-01").unwrap();
+    let text = source.file(found.span.unwrap().file).unwrap().text().unwrap();
+    let at = found.span.unwrap();
+    assert_eq!(&text[at.start..at.end], "remove: trim-screws");
+    assert!(found.help.as_ref().unwrap().contains("`- tighten: trim-screws`"), "{found:?}");
+}
