@@ -3,6 +3,7 @@
 
 use super::conductors::{self, Plans};
 use super::inputs;
+use super::items::Items;
 use super::resolve::{self, Scope};
 use super::{
     Origin, Row, Work, Worked, WorkedProcedure, WorkedTable, WorkedValue, items, kit, route, stock, tables,
@@ -14,6 +15,7 @@ use crate::parse::{Parsed, span};
 use crate::workings::{self, Offered, Refusal, Stock, Value, settle};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// Values that build on one another in a longer row than this are refused: each takes a frame of the stack.
 const LONGEST_ROW: usize = 200;
@@ -22,8 +24,9 @@ const LONGEST_ROW: usize = 200;
 pub(super) fn all(parsed: Parsed, sink: &mut Sink) -> Worked {
     let mut merged = BTreeMap::new();
     let mut plans = BTreeMap::new();
+    let mut garage = items::Garage::default();
     for (id, procedure) in &parsed.procedures {
-        let items = items::merged(&parsed, procedure, sink);
+        let items = garage.merged(&parsed, procedure, sink);
         plans.insert(id.clone(), conductors::plan(&parsed, procedure, &items));
         merged.insert(id.clone(), items);
     }
@@ -42,7 +45,7 @@ pub(super) fn all(parsed: Parsed, sink: &mut Sink) -> Worked {
     }
     let Solver { values, tables, .. } = solver;
     let routes = walk(&parsed, &merged, sink);
-    let mut procedures = assemble(&parsed, merged, &plans, values, routes);
+    let mut procedures = assemble(&merged, &plans, values, routes);
     kit::gather(&parsed, &mut procedures);
     let tables = tables.into_iter().filter_map(|(id, table)| Some((id, table?))).collect();
     Worked { parsed, procedures, tables }
@@ -52,7 +55,7 @@ pub(super) fn all(parsed: Parsed, sink: &mut Sink) -> Worked {
 /// first stands for the pages.
 fn walk(
     parsed: &Parsed,
-    merged: &BTreeMap<String, BTreeMap<String, Item>>,
+    merged: &BTreeMap<String, Items>,
     sink: &mut Sink,
 ) -> BTreeMap<String, (route::Route, Replay)> {
     let walked: Vec<_> = parsed
@@ -60,13 +63,12 @@ fn walk(
         .par_iter()
         .map(|(id, procedure)| {
             let mut found = Sink::new();
-            let none = BTreeMap::new();
-            let items = merged.get(id).unwrap_or(&none);
+            let items = merged.get(id).cloned().unwrap_or_default();
             let mut first: Option<(route::Route, Replay)> = None;
             for given in ways(&procedure.parameters) {
                 let route = route::lay(parsed, procedure, &given, &mut found);
-                let mut known = items.clone();
-                borrow(parsed, merged, &route, &mut known);
+                let mut known = Arc::clone(&items);
+                borrow(merged, &route, &mut known);
                 let replay = replay(&known, &route.stops(), &procedure.expects, &procedure.leaves);
                 match &mut first {
                     None => first = Some((route, replay)),
@@ -87,20 +89,19 @@ fn walk(
 }
 
 /// Items that only a procedure declares which is carried out here.
-fn borrow(
-    parsed: &Parsed,
-    merged: &BTreeMap<String, BTreeMap<String, Item>>,
-    route: &route::Route,
-    items: &mut BTreeMap<String, Item>,
-) {
+fn borrow(merged: &BTreeMap<String, Items>, route: &route::Route, items: &mut Items) {
     let mut seen: Vec<&str> = Vec::new();
     for leg in route.legs.iter().filter(|leg| leg.depth > 0) {
-        if seen.contains(&leg.procedure.as_str()) || !parsed.procedures.contains_key(&leg.procedure) {
+        if seen.contains(&leg.procedure.as_str()) {
             continue;
         }
         seen.push(&leg.procedure);
-        for (id, item) in merged.get(&leg.procedure).into_iter().flatten() {
-            items.entry(id.clone()).or_insert_with(|| item.clone());
+        let Some(others) = merged.get(&leg.procedure) else { continue };
+        let missing: Vec<&Item> =
+            others.iter().filter(|(id, _)| !items.contains_key(*id)).map(|(_, item)| item).collect();
+        if !missing.is_empty() {
+            let items = Arc::make_mut(items);
+            items.extend(missing.into_iter().map(|item| (item.id.clone(), item.clone())));
         }
     }
 }
@@ -125,28 +126,23 @@ fn ways(parameters: &BTreeMap<String, Vec<String>>) -> Vec<Given> {
 }
 
 fn assemble(
-    parsed: &Parsed,
-    merged: BTreeMap<String, BTreeMap<String, Item>>,
+    merged: &BTreeMap<String, Items>,
     plans: &BTreeMap<String, Plans>,
     mut values: BTreeMap<String, BTreeMap<String, WorkedValue>>,
     mut routes: BTreeMap<String, (route::Route, Replay)>,
 ) -> BTreeMap<String, WorkedProcedure> {
     let mut procedures = BTreeMap::new();
-    for (id, mut items) in merged {
-        let mut done = values.remove(&id).unwrap_or_default();
-        let (route, replay) = routes.remove(&id).unwrap_or_default();
-        // Items of procedures that are carried out here, so that pages can name them.
-        for leg in route.legs.iter().filter(|leg| leg.depth > 0) {
-            let own = parsed.procedures.get(&leg.procedure).map(|procedure| &procedure.items);
-            for (id, item) in own.into_iter().flatten() {
-                items.entry(id.clone()).or_insert_with(|| item.clone());
-            }
-        }
-        let order = plans.get(&id).map(|plans| plans.values.as_slice()).unwrap_or_default();
+    for (id, items) in merged {
+        let mut items = Arc::clone(items);
+        let mut done = values.remove(id).unwrap_or_default();
+        let (route, replay) = routes.remove(id).unwrap_or_default();
+        // Pages name the items of procedures that are carried out here too.
+        borrow(merged, &route, &mut items);
+        let order = plans.get(id).map(|plans| plans.values.as_slice()).unwrap_or_default();
         let values: Vec<WorkedValue> = order.iter().filter_map(|plan| done.remove(&plan.value.id)).collect();
-        let schedule = conductors::schedule(plans.get(&id), &items, &values);
+        let schedule = conductors::schedule(plans.get(id), &items, &values);
         let kit = kit::Kit::default();
-        procedures.insert(id, WorkedProcedure { items, values, schedule, kit, route, replay });
+        procedures.insert(id.clone(), WorkedProcedure { items, values, schedule, kit, route, replay });
     }
     procedures
 }

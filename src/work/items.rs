@@ -5,29 +5,44 @@ use crate::finding::{Code, Finding, Sink, nearest};
 use crate::model::{Action, Item, Procedure};
 use crate::parse::{Parsed, span};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
-/// The items that a procedure may speak of, by id.
-pub(super) fn merged(parsed: &Parsed, procedure: &Procedure, sink: &mut Sink) -> BTreeMap<String, Item> {
-    let mut items: BTreeMap<String, Item> = BTreeMap::new();
-    for applies in &procedure.applies_to {
-        let Some(vehicle) = parsed.vehicles.get(&applies.vehicle) else { continue };
-        for (id, item) in &vehicle.items {
-            items.entry(id.clone()).or_insert_with(|| item.clone());
-        }
-    }
-    take_loom(parsed, procedure, &mut items, sink);
-    for (id, own) in &procedure.items {
-        match items.get(id) {
-            None => {
-                items.insert(id.clone(), own.clone());
+/// Items by id. Most procedures of a vehicle speak of the same, so that they share them.
+pub(super) type Items = Arc<BTreeMap<String, Item>>;
+
+/// The items of vehicles, by the vehicles' ids.
+#[derive(Default)]
+pub(super) struct Garage {
+    known: BTreeMap<Vec<String>, Items>,
+}
+
+impl Garage {
+    /// The items that a procedure may speak of.
+    pub(super) fn merged(&mut self, parsed: &Parsed, procedure: &Procedure, sink: &mut Sink) -> Items {
+        let vehicles: Vec<String> =
+            procedure.applies_to.iter().map(|applies| applies.vehicle.clone()).collect();
+        let shared = self.known.entry(vehicles).or_insert_with_key(|vehicles| {
+            let mut items: BTreeMap<String, Item> = BTreeMap::new();
+            for vehicle in vehicles.iter().filter_map(|id| parsed.vehicles.get(id)) {
+                for (id, item) in &vehicle.items {
+                    items.entry(id.clone()).or_insert_with(|| item.clone());
+                }
             }
-            Some(known) => {
-                let both = overlay(known, own, procedure, sink);
-                items.insert(id.clone(), both);
-            }
+            Arc::new(items)
+        });
+        let mut items = Arc::clone(shared);
+        if procedure.loom.is_none() && procedure.items.is_empty() {
+            return items;
         }
+        let own = Arc::make_mut(&mut items);
+        take_loom(parsed, procedure, own, sink);
+        for (id, item) in &procedure.items {
+            let both =
+                own.get(id).map_or_else(|| item.clone(), |known| overlay(known, item, procedure, sink));
+            own.insert(id.clone(), both);
+        }
+        items
     }
-    items
 }
 
 /// Conductors that a procedure takes from a loom are there to be joined, unless it says otherwise.

@@ -6,6 +6,7 @@ use crate::model::{Line, Message, Run, Step, Store, Use, Verb};
 use crate::parse::Parsed;
 use crate::quantity::{Quantity, unit};
 use crate::workings::Value;
+use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What to lay out.
@@ -39,8 +40,8 @@ impl Kit {
 
 /// Gathers the kit of every procedure.
 pub(super) fn gather(parsed: &Parsed, procedures: &mut BTreeMap<String, WorkedProcedure>) {
-    let kits: BTreeMap<String, Kit> = procedures
-        .iter()
+    let kits: Vec<(String, Kit)> = procedures
+        .par_iter()
         .map(|(id, procedure)| {
             let mut gatherer = Gatherer { parsed, procedures, lines: BTreeMap::new() };
             gatherer.procedure(id, procedure);

@@ -18,6 +18,7 @@ use crate::parse::Parsed;
 use crate::quantity::Quantity;
 use crate::workings::{Given, Outcome, Refusal, Value};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 pub use conductors::{Joint, Schedule};
 pub use inputs::offer_text;
@@ -41,7 +42,7 @@ pub struct Worked {
 #[derive(Debug)]
 pub struct WorkedProcedure {
     /// Its items and its vehicle's, merged, by id.
-    pub items: BTreeMap<String, Item>,
+    pub items: Arc<BTreeMap<String, Item>>,
     /// Its values: first those written, then those of its conductors (`tail-feed/sleeve`).
     pub values: Vec<WorkedValue>,
     /// What is known of each joint.

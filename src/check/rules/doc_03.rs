@@ -1,5 +1,6 @@
 //! DOC-03: every link, figure and id resolves; every figure has a text alternative and a mention.
 
+use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink, nearest};
 use crate::model::{Figure, Form, Item, Message, Place, Procedure, Prose, Scheme, Store};
@@ -25,21 +26,21 @@ impl Rule for Doc03 {
         &PAGE
     }
 
-    fn check(&self, worked: &Worked, sink: &mut Sink) {
-        stores(worked, sink);
-        for vehicle in worked.parsed.vehicles.values() {
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        stores(reading.worked, sink);
+        for vehicle in reading.worked.parsed.vehicles.values() {
             for item in vehicle.items.values() {
                 let known = |id: &str| vehicle.items.contains_key(id);
                 let near =
                     |id: &str| nearest(id, vehicle.items.keys().map(String::as_str)).map(str::to_owned);
-                item_ids(worked, item, &known, &near, None, sink);
+                item_ids(reading.worked, item, &known, &near, None, sink);
             }
         }
-        for procedure in worked.parsed.procedures.values() {
-            front(worked, procedure, sink);
-            prose(worked, procedure, sink);
-            messages(worked, procedure, sink);
-            figures(worked, procedure, sink);
+        for procedure in reading.worked.parsed.procedures.values() {
+            front(reading.worked, procedure, sink);
+            prose(reading.worked, procedure, sink);
+            messages(reading.worked, procedure, sink);
+            figures(reading.worked, procedure, sink);
         }
     }
 }

@@ -1,6 +1,7 @@
 //! KIT-01: every tool, consumable and part used exists in the stores; a driver states its drive, a torque
 //! wrench its range.
 
+use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink, nearest};
 use crate::model::{Store, Use};
@@ -25,16 +26,16 @@ impl Rule for Kit01 {
         &PAGE
     }
 
-    fn check(&self, worked: &Worked, sink: &mut Sink) {
-        for (id, procedure) in &worked.parsed.procedures {
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for (id, procedure) in &reading.worked.parsed.procedures {
             for step in procedure.steps() {
                 let uses =
                     step.tools.iter().chain(&step.protection).chain(&step.consumables).chain(&step.parts);
-                uses.for_each(|used| exists(worked, id, Some(&step.id), used, sink));
+                uses.for_each(|used| exists(reading.worked, id, Some(&step.id), used, sink));
             }
-            procedure.kit_extra.iter().for_each(|used| exists(worked, id, None, used, sink));
+            procedure.kit_extra.iter().for_each(|used| exists(reading.worked, id, None, used, sink));
         }
-        for tool in worked.parsed.stores.lines(Store::Tools) {
+        for tool in reading.worked.parsed.stores.lines(Store::Tools) {
             let lacks =
                 |word: &str, key: &str| tool.name.to_lowercase().contains(word) && tool.figure(key).is_none();
             let (wanted, key) = if lacks("driver", "drive") {

@@ -1,11 +1,11 @@
 //! LED-01: every fastener removed is refitted or renewed, and tightened; every panel taken off is put back or renewed; counts agree
 
+use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::say::faults;
 use crate::finding::{Code, Severity, Sink};
 use crate::ledger::Fault;
 use crate::model::Kind;
-use crate::work::Worked;
 
 /// The rule LED-01.
 pub(super) struct Led01;
@@ -25,8 +25,8 @@ impl Rule for Led01 {
         &PAGE
     }
 
-    fn check(&self, worked: &Worked, sink: &mut Sink) {
-        for said in faults(worked) {
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for said in faults(reading.worked) {
             let open = matches!(said.fault, Fault::Open { .. } | Fault::NotLeft { .. });
             let kind = said.item().map(|item| item.kind);
             if open && kind.is_some_and(|kind| kind.is_fastening() || kind == Kind::Panel) {

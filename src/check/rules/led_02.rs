@@ -1,5 +1,6 @@
 //! LED-02: every connector unplugged is plugged in again, with a check that its lock has engaged
 
+use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::say::faults;
 use crate::finding::{Code, Severity, Sink};
@@ -26,8 +27,8 @@ impl Rule for Led02 {
         &PAGE
     }
 
-    fn check(&self, worked: &Worked, sink: &mut Sink) {
-        for said in faults(worked) {
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for said in faults(reading.worked) {
             let open = matches!(said.fault, Fault::Open { .. } | Fault::NotLeft { .. });
             let kind = said.item().map(|item| item.kind);
             if open && kind.is_some_and(|kind| kind == Kind::Connector) {
@@ -36,7 +37,7 @@ impl Rule for Led02 {
                     .for_each(|finding| sink.push(finding));
             }
         }
-        check_locks(worked, sink);
+        check_locks(reading.worked, sink);
     }
 }
 

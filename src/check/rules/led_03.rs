@@ -1,5 +1,6 @@
 //! LED-03: every energy isolated is proved off before what needs it off, and restored
 
+use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::say::faults;
 use crate::finding::{Code, Severity, Sink};
@@ -25,8 +26,8 @@ impl Rule for Led03 {
         &PAGE
     }
 
-    fn check(&self, worked: &Worked, sink: &mut Sink) {
-        for said in faults(worked) {
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for said in faults(reading.worked) {
             let open = matches!(said.fault, Fault::Open { .. } | Fault::NotLeft { .. });
             let kind = said.item().map(|item| item.kind);
             if open && kind.is_some_and(|kind| kind == Kind::Energy) {
@@ -35,7 +36,7 @@ impl Rule for Led03 {
                     .for_each(|finding| sink.push(finding));
             }
         }
-        check_off(worked, sink);
+        check_off(reading.worked, sink);
     }
 }
 

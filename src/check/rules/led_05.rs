@@ -1,10 +1,10 @@
 //! LED-05: what a panel hides is touched only while that panel is off.
 
+use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::say::faults;
 use crate::finding::{Code, Severity, Sink};
 use crate::ledger::Fault;
-use crate::work::Worked;
 
 /// The rule LED-05.
 pub(super) struct Led05;
@@ -24,8 +24,8 @@ impl Rule for Led05 {
         &PAGE
     }
 
-    fn check(&self, worked: &Worked, sink: &mut Sink) {
-        for said in faults(worked) {
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for said in faults(reading.worked) {
             let Fault::Hidden { item, panel, place, leg, trail } = said.fault else { continue };
             let headline = format!("{} is touched behind {}, which is on", said.name(item), said.name(panel));
             let finding = said.at(PAGE.finding(headline), *place, *leg, "touched here");

@@ -1,11 +1,11 @@
 //! LED-06: every aid placed is taken away
 
+use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::say::faults;
 use crate::finding::{Code, Severity, Sink};
 use crate::ledger::Fault;
 use crate::model::Kind;
-use crate::work::Worked;
 
 /// The rule LED-06.
 pub(super) struct Led06;
@@ -25,8 +25,8 @@ impl Rule for Led06 {
         &PAGE
     }
 
-    fn check(&self, worked: &Worked, sink: &mut Sink) {
-        for said in faults(worked) {
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for said in faults(reading.worked) {
             let open = matches!(said.fault, Fault::Open { .. } | Fault::NotLeft { .. });
             let kind = said.item().map(|item| item.kind);
             if open && kind.is_some_and(|kind| kind == Kind::Aid) {

@@ -1,11 +1,11 @@
 //! LED-10: an item is moved only along its life.
 
+use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::say::{faults, past};
 use crate::finding::{Code, Finding, Severity, Sink, nearest};
 use crate::ledger::Fault;
 use crate::parse::span;
-use crate::work::Worked;
 
 /// The rule LED-10.
 pub(super) struct Led10;
@@ -25,8 +25,8 @@ impl Rule for Led10 {
         &PAGE
     }
 
-    fn check(&self, worked: &Worked, sink: &mut Sink) {
-        for said in faults(worked) {
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for said in faults(reading.worked) {
             let finding = match said.fault {
                 Fault::Illegal { item, verb, state, place, leg, trail } => {
                     let before = trail.last().map_or_else(

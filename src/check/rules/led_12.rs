@@ -1,10 +1,10 @@
 //! LED-12: what holds a panel comes out before it and goes in after it.
 
+use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::say::faults;
 use crate::finding::{Code, Severity, Sink};
 use crate::ledger::Fault;
-use crate::work::Worked;
 
 /// The rule LED-12.
 pub(super) struct Led12;
@@ -24,8 +24,8 @@ impl Rule for Led12 {
         &PAGE
     }
 
-    fn check(&self, worked: &Worked, sink: &mut Sink) {
-        for said in faults(worked) {
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for said in faults(reading.worked) {
             let finding = match said.fault {
                 Fault::Held { panel, by, place, leg } => {
                     let headline =

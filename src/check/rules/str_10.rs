@@ -1,10 +1,10 @@
 //! STR-10: every branch target exists, and every path reaches the close-out.
 
+use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink, nearest};
 use crate::model::{Check, Place, Procedure, Reference, Scheme};
 use crate::parse::span;
-use crate::work::Worked;
 
 /// The rule STR-10.
 pub(super) struct Str10;
@@ -24,8 +24,8 @@ impl Rule for Str10 {
         &PAGE
     }
 
-    fn check(&self, worked: &Worked, sink: &mut Sink) {
-        for procedure in worked.parsed.procedures.values() {
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for procedure in reading.worked.parsed.procedures.values() {
             for step in procedure.steps() {
                 for choice in &step.choose {
                     target(procedure, &step.id, &choice.then, choice.place, sink);

@@ -1,6 +1,7 @@
 //! VAL-06: a working refuses inputs outside its limits.
 
 use super::doc_03::pieces;
+use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Place, Procedure, Reference, Run};
@@ -26,18 +27,18 @@ impl Rule for Val06 {
         &PAGE
     }
 
-    fn check(&self, worked: &Worked, sink: &mut Sink) {
-        for procedure in worked.parsed.procedures.values() {
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for procedure in reading.worked.parsed.procedures.values() {
             for (step, piece) in pieces(procedure) {
                 for seen in Seen::all(piece) {
-                    used(worked, procedure, step, &seen.reference, seen.place, sink);
+                    used(reading.worked, procedure, step, &seen.reference, seen.place, sink);
                 }
             }
             for step in procedure.steps() {
                 for used_line in step.consumables.iter().chain(&step.parts) {
                     let Some((Run::Value(reference), place)) = &used_line.quantity else { continue };
-                    used(worked, procedure, Some(&step.id), reference, *place, sink);
-                    if let Err(lost) = worked.resolve(Scope::Procedure(&procedure.id), reference) {
+                    used(reading.worked, procedure, Some(&step.id), reference, *place, sink);
+                    if let Err(lost) = reading.worked.resolve(Scope::Procedure(&procedure.id), reference) {
                         sink.push(
                             PAGE.finding(lost.message)
                                 .at(span(*place), "leads nowhere")

@@ -1,0 +1,62 @@
+//! LED-08: single-use fasteners, clips and seals are renewed, never refitted.
+
+use crate::check::reading::Reading;
+use crate::check::rule::{Page, Rule};
+use crate::check::say::past;
+use crate::finding::{Code, Severity, Sink};
+use crate::model::{Item, Line, Store, Stores, Verb};
+use crate::parse::span;
+
+/// The rule LED-08.
+pub(super) struct Led08;
+
+static PAGE: Page = Page {
+    code: Code("LED-08"),
+    severity: Severity::Error,
+    rule: "single-use fasteners, clips and seals are renewed, never refitted",
+    why: "What holds once has spent its grip: a locking nut turns loose, a rivet falls out, a seal lets water to the plug.",
+    source: "common practice; the `reuse` of the stores line says which they are",
+    fails: "- remove: lining-rivets    # reuse: never\n- refit: lining-rivets\n- tighten: lining-rivets",
+    passes: "- remove: lining-rivets\n- renew: lining-rivets\n- tighten: lining-rivets",
+};
+
+impl Rule for Led08 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for read in &reading.procedures {
+            for (step, act, item) in read.acts() {
+                let again =
+                    matches!(act.verb, Verb::Refit | Verb::Fasten | Verb::PutBack | Verb::PlugIn);
+                let Some(item) = item.filter(|_| again) else { continue };
+                let Some(line) = single_use(&reading.worked.parsed.stores, item) else { continue };
+                let headline = format!(
+                    "`{}` ({}) serves once and is {} here",
+                    item.id,
+                    item.label(),
+                    past(act.verb)
+                );
+                let finding = read.at(PAGE.finding(headline), act.place, "used a second time here", Some(step));
+                let then = if item.kind.is_fastening() {
+                    format!(", then `- tighten: {}`", item.id)
+                } else {
+                    String::new()
+                };
+                sink.push(
+                    finding
+                        .label(span(line.place), "its stores line says `reuse: never`")
+                        .help(format!("write `- renew: {}`{then}", item.id)),
+                );
+            }
+        }
+    }
+}
+
+/// The stores line that an item is made of, where that serves once.
+fn single_use<'s>(stores: &'s Stores, item: &Item) -> Option<&'s Line> {
+    let of = item.of.as_deref()?;
+    let line = stores.get(Store::Fasteners, of).or_else(|| stores.get(Store::Parts, of))?;
+    (line.text("reuse") == Some("never")).then_some(line)
+}

@@ -1,0 +1,60 @@
+//! VAL-01: every refit fastener states torque with its source, or `maker`, or `hand-tight`.
+
+use crate::check::reading::Reading;
+use crate::check::rule::{Page, Rule};
+use crate::finding::{Code, Severity, Sink};
+use crate::model::{Place, Store, Torque, Verb};
+use crate::parse::span;
+use std::collections::BTreeSet;
+
+/// The rule VAL-01.
+pub(super) struct Val01;
+
+static PAGE: Page = Page {
+    code: Code("VAL-01"),
+    severity: Severity::Error,
+    rule: "every refit fastener states torque with its source, or `maker`, or `hand-tight`",
+    why: "A torque that is not written is guessed: too little falls out, too much strips, and the next person cannot tell which.",
+    source: "common practice; evidence on omissions in reassembly",
+    fails: "fasteners: {lining-screws: {name: Lining screws, count: 9}}   # and a step fastens them",
+    passes: "fasteners: {lining-screws: {name: Lining screws, count: 9, torque: 2.5 N·m, source: maker}}",
+};
+
+impl Rule for Val01 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        let mut told: BTreeSet<(Place, bool)> = BTreeSet::new();
+        for read in &reading.procedures {
+            for (step, act, item) in read.acts() {
+                let tightens = matches!(act.verb, Verb::Tighten | Verb::Fasten);
+                let Some(item) = item.filter(|item| tightens && item.kind.is_fastening()) else { continue };
+                let line = item.of.as_deref().and_then(|of| {
+                    let stores = &reading.worked.parsed.stores;
+                    stores.get(Store::Fasteners, of)
+                });
+                let (headline, help, stated) = match (&item.torque, line.and_then(|line| line.figure("torque"))) {
+                    (None, None) => (
+                        format!("`{}` ({}) is tightened and states no torque", item.id, item.label()),
+                        "add `torque: … N·m` with its `source`, or `torque: maker`, or `torque: hand-tight`",
+                        false,
+                    ),
+                    (Some(Torque::Figure(torque)), _) if item.source.is_none() => (
+                        format!("the torque of `{}`, {torque}, has no source", item.id),
+                        "add `source: …`: a document, `maker`, `measured`, `common practice` or `memory`",
+                        true,
+                    ),
+                    _ => continue,
+                };
+                let at = if stated { item.said.get("torque").copied() } else { None };
+                if told.insert((item.place, stated)) {
+                    let finding = PAGE.finding(headline).at(span(at.unwrap_or(item.place)), "declared here");
+                    let finding = finding.label(span(act.place), "tightened here").help(help);
+                    sink.push(finding.in_procedure(&read.procedure.id).in_step(&step.id));
+                }
+            }
+        }
+    }
+}
