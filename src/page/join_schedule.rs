@@ -61,10 +61,8 @@ impl PageKind for JoinSchedule {
 }
 
 /// The columns: a label and whether it holds figures.
-const HEADS: [(&str, bool); 16] = [
+const HEADS: [(&str, bool); 14] = [
     ("col_wire", false),
-    ("col_colour", false),
-    ("col_carries", false),
     ("col_kind", false),
     ("col_join", false),
     ("col_length", true),
@@ -103,7 +101,9 @@ impl Row<'_> {
     fn cells(&self) -> Vec<Cell> {
         let id = &self.joint.conductor;
         let item = self.worked.items.get(id);
-        let text = |text: Option<String>| Cell::text(text.unwrap_or_default());
+        let colour = item.and_then(|item| item.colour.as_deref()).map(|c| shown::colour(self.manual, c));
+        let carries = item.map(|item| item.carries.clone().unwrap_or_else(|| item.name.clone()));
+        let identity: Vec<String> = colour.into_iter().chain(carries).collect();
         let own = self.worked.replay.touches(id).then(|| address::item(&self.procedure.id, id));
         let cable = item.and_then(|item| item.of.as_deref());
         let line = cable.and_then(|of| self.manual.parsed().stores.get(crate::model::Store::Cables, of));
@@ -113,9 +113,11 @@ impl Row<'_> {
         });
         let sleeves = ["sleeve", "inner-sleeve", "outer-sleeve"];
         vec![
-            Cell { href: own.map(|to| address::link(self.here, &to)), ..Cell::text(id.clone()) },
-            text(item.and_then(|item| item.colour.as_deref()).map(|c| shown::colour(self.manual, c))),
-            text(item.map(|item| item.carries.clone().unwrap_or_else(|| item.name.clone()))),
+            Cell {
+                href: own.map(|to| address::link(self.here, &to)),
+                note: (!identity.is_empty()).then(|| identity.join("; ")),
+                ..Cell::text(id.clone())
+            },
             kind,
             self.method(),
             self.value(&["joint"], "length"),
@@ -155,7 +157,10 @@ impl Row<'_> {
     fn strip(&self) -> Cell {
         let Some(value) = self.find("coax-strip") else { return self.value(&["joint"], "strip") };
         let steps = ["jacket-strip", "shield-cut-back", "core-strip"];
-        let shown: Vec<Shown> = steps.iter().filter_map(|name| self.shown(value, name)).collect();
+        let mut shown: Vec<Shown> = steps.iter().filter_map(|name| self.shown(value, name)).collect();
+        // Three lengths of one unit: the last one carries it.
+        let last = shown.len().saturating_sub(1);
+        shown.iter_mut().take(last).for_each(|one| one.unit = None);
         self.linked(value, &shown, " / ")
     }
 

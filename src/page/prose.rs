@@ -60,6 +60,7 @@ impl Writer<'_> {
         let mut silent = false;
         let mut listing: Option<(String, String)> = None;
         let mut closes: Vec<&'static str> = Vec::new();
+        let mut notes: Vec<String> = Vec::new();
         for (event, _) in read_prose(prose) {
             match event {
                 Event::Start(Tag::CodeBlock(kind)) => {
@@ -92,6 +93,10 @@ impl Writer<'_> {
                     out.push(html(closes.pop().unwrap_or_default().to_owned()));
                 }
                 _ if silent => {}
+                Event::FootnoteReference(name) => out.push(self.footnote(&name, &mut notes, true)),
+                Event::Start(Tag::FootnoteDefinition(name)) => {
+                    out.push(self.footnote(&name, &mut notes, false));
+                }
                 other => out.push(self.plain(other)),
             }
         }
@@ -112,21 +117,26 @@ impl Writer<'_> {
             }
             Event::Start(Tag::Image { dest_url, .. }) => self.image(&dest_url),
             Event::End(TagEnd::Image) => html("\">".to_owned()),
-            Event::FootnoteReference(name) => {
-                let id = self.id(&name);
-                html(format!("<sup><a id=\"{id}--from\" href=\"#{id}\">{}</a></sup>", escape(&name)))
-            }
-            Event::Start(Tag::FootnoteDefinition(name)) => {
-                let id = self.id(&name);
-                html(format!(
-                    "<div class=\"footnote\" id=\"{id}\"><a href=\"#{id}--from\">{}</a> ",
-                    escape(&name)
-                ))
-            }
             Event::End(TagEnd::FootnoteDefinition) => html("</div>\n".to_owned()),
             Event::TaskListMarker(_) => html("<span class=\"box\"></span> ".to_owned()),
             other => other,
         }
+    }
+
+    /// The mark of a footnote, or the beginning of its text; both carry its number.
+    fn footnote(&self, name: &str, notes: &mut Vec<String>, is_mark: bool) -> Event<'static> {
+        let known = notes.iter().position(|note| note == name);
+        let number = known.unwrap_or(notes.len()) + 1;
+        if known.is_none() {
+            notes.push(name.to_owned());
+        }
+        let id = self.id(name);
+        if is_mark {
+            // A second mark of the same note has no anchor of its own.
+            let anchor = if known.is_none() { format!(" id=\"{id}--from\"") } else { String::new() };
+            return html(format!("<sup><a{anchor} href=\"#{id}\">{number}</a></sup>"));
+        }
+        html(format!("<div class=\"footnote\" id=\"{id}\"><a href=\"#{id}--from\">{number}</a> "))
     }
 
     fn id(&self, name: &str) -> String {
@@ -266,7 +276,7 @@ pub fn set(shown: &Shown) -> String {
     };
     let second = shown.second.as_ref();
     let second =
-        second.map_or_else(String::new, |text| format!(" <span class=\"second\">({})</span>", escape(text)));
+        second.map_or_else(String::new, |text| format!("<span class=\"second\"> ({})</span>", escape(text)));
     format!("<span class=\"value\">{}{unit}{second}</span>", escape(&shown.number))
 }
 

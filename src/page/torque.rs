@@ -1,14 +1,13 @@
 //! The torque index: every torque of the manual with who says so, and the steps that tighten to it.
 
 use crate::finding::Finding;
-use crate::model::Store;
+use crate::model::{Item, Store};
 use crate::page::prose::escape;
-use crate::page::view::card::torque_anchor;
 use crate::page::view::entry;
 use crate::page::view::plan::link;
-use crate::page::view::{Cell, Sheet, shown, uses};
+use crate::page::view::{Cell, Reading, Sheet, shown, uses};
 use crate::page::{File, Manual, PageKind, address, single};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The torque index.
 #[derive(Debug)]
@@ -28,70 +27,89 @@ impl PageKind for Torque {
     }
 }
 
-/// One row for each fastening of each procedure whose route touches it.
+/// One row for each fastening, with every procedure whose route touches it. One thing has one torque; were
+/// there two, each would have its row.
 fn sheet(manual: &Manual<'_>) -> Sheet {
-    let here = address::TORQUE;
     let say = |key: &str| manual.theme.say(key);
     let heads = [
         ("col_item", false),
         ("col_torque", true),
         ("col_who_says", false),
         ("col_count", true),
-        ("col_fastener", false),
-        ("col_procedure", false),
         ("col_steps", false),
     ];
     let mut sheet = Sheet::new(say("torque"), heads.map(|(key, figures)| (say(key), figures)).to_vec());
-    for (id, worked) in &manual.worked.procedures {
-        let touched = worked.items.values().filter(|item| item.kind.is_fastening());
-        for item in touched.filter(|item| worked.replay.touches(&item.id)) {
-            let Some(reading) = shown::torque(manual, item) else { continue };
-            let torque = match (reading.write_in, &reading.unit) {
-                (true, unit) => Cell::text(format!("____ {}", unit.as_deref().unwrap_or_default())),
-                (false, Some(unit)) => Cell {
-                    second: reading.second.clone(),
-                    note: reading.note.clone(),
-                    ..Cell::text(format!("{}\u{a0}{unit}", reading.number))
-                },
-                (false, None) => Cell::text(reading.number.clone()),
-            };
-            let says = if reading.write_in { Some(say("maker_figure")) } else { reading.source.clone() };
-            let says = says.map_or_else(Cell::default, |source| {
-                if reading.unverified {
-                    let words = escape(&manual.theme.say_what("unverified", &source));
-                    Cell {
-                        html: Some(format!("<span class=\"unverified\">{words}</span>")),
-                        ..Cell::default()
-                    }
-                } else {
-                    Cell::text(source)
-                }
-            });
-            let line = item.of.as_deref().and_then(|of| manual.parsed().stores.get(Store::Fasteners, of));
-            let fastener = line.map_or_else(Cell::default, |line| {
-                let href = address::line(line.store, &line.id).map(|to| address::link(here, &to));
-                Cell { href, ..Cell::text(line.name.clone()) }
-            });
-            let procedure = link(manual, here, id);
-            sheet.push(
-                Some(torque_anchor(id, &item.id)),
-                vec![
-                    Cell::text(item.name.clone()),
-                    torque,
-                    says,
-                    Cell::text(item.count.to_string()),
-                    fastener,
-                    Cell { href: procedure.href, ..Cell::text(procedure.text) },
-                    steps(manual, here, id, &item.id),
-                ],
-            );
-        }
+    let mut taken: BTreeSet<String> = BTreeSet::new();
+    for ((_, id, _), found) in fastenings(manual) {
+        let anchor = if taken.insert(id.clone()) { id } else { format!("{id}--{}", taken.len()) };
+        let Some(reading) = shown::torque(manual, found.item) else { continue };
+        let steps: Vec<String> =
+            found.procedures.iter().map(|procedure| steps(manual, procedure, &found.item.id)).collect();
+        let line = found.item.of.as_deref().and_then(|of| manual.parsed().stores.get(Store::Fasteners, of));
+        let name = line.map_or_else(Cell::default, |line| {
+            let href = address::line(line.store, &line.id).map(|to| address::link(address::TORQUE, &to));
+            Cell { href, note: Some(line.name.clone()), ..Cell::default() }
+        });
+        sheet.push(
+            Some(anchor),
+            vec![
+                Cell { text: found.item.name.clone(), ..name },
+                figure(&reading),
+                says(manual, &reading),
+                Cell::text(found.item.count.to_string()),
+                Cell { html: Some(steps.join("<br>")), ..Cell::default() },
+            ],
+        );
     }
     sheet
 }
 
-/// The procedure's own steps that move the item.
-fn steps(manual: &Manual<'_>, here: &str, procedure: &str, item: &str) -> Cell {
+struct Found<'a> {
+    item: &'a Item,
+    procedures: BTreeSet<&'a str>,
+}
+
+/// Every fastening that a route touches, by name, id and torque.
+fn fastenings<'a>(manual: &Manual<'a>) -> BTreeMap<(String, String, String), Found<'a>> {
+    let mut found: BTreeMap<(String, String, String), Found<'a>> = BTreeMap::new();
+    for (id, worked) in &manual.worked.procedures {
+        let touched = worked.items.values().filter(|item| item.kind.is_fastening());
+        for item in touched.filter(|item| worked.replay.touches(&item.id)) {
+            let Some(reading) = shown::torque(manual, item) else { continue };
+            let torque = format!("{} {:?} {:?}", reading.number, reading.unit, reading.source);
+            let key = (item.name.clone(), item.id.clone(), torque);
+            let entry = found.entry(key).or_insert_with(|| Found { item, procedures: BTreeSet::new() });
+            entry.procedures.insert(id);
+        }
+    }
+    found
+}
+
+fn figure(reading: &Reading) -> Cell {
+    match (reading.write_in, &reading.unit) {
+        (true, unit) => Cell::text(format!("____ {}", unit.as_deref().unwrap_or_default())),
+        (false, Some(unit)) => Cell {
+            second: reading.second.clone(),
+            note: reading.note.clone(),
+            ..Cell::text(format!("{}\u{a0}{unit}", reading.number))
+        },
+        (false, None) => Cell::text(reading.number.clone()),
+    }
+}
+
+fn says(manual: &Manual<'_>, reading: &Reading) -> Cell {
+    let own = reading.write_in.then(|| manual.theme.say("maker_figure"));
+    let Some(source) = own.or_else(|| reading.source.clone()) else { return Cell::default() };
+    if !reading.unverified {
+        return Cell::text(source);
+    }
+    let words = escape(&manual.theme.say_what("unverified", &source));
+    Cell { html: Some(format!("<span class=\"unverified\">{words}</span>")), ..Cell::default() }
+}
+
+/// A procedure and its steps that move the item.
+fn steps(manual: &Manual<'_>, procedure: &str, item: &str) -> String {
+    let here = address::TORQUE;
     let worked = manual.worked.procedures.get(procedure);
     let moves = worked.into_iter().flat_map(|worked| {
         let moved = worked.replay.moves.iter().filter(|moved| moved.item == item);
@@ -102,9 +120,16 @@ fn steps(manual: &Manual<'_>, here: &str, procedure: &str, item: &str) -> Cell {
         .filter_map(|leg| written?.step(&leg.top))
         .map(|step| (procedure.to_owned(), step.number, step.id.clone()))
         .collect();
-    let links = uses::links(manual, here, Some(&tops))
-        .into_iter()
-        .map(|step| format!("<a href=\"{}\">{} {}</a>", escape(&step.href), step.number, escape(&step.text)));
-    let links: Vec<String> = links.collect();
-    Cell { html: (!links.is_empty()).then(|| links.join("<br>")), ..Cell::default() }
+    let links = uses::links(manual, here, Some(&tops)).into_iter().map(|step| {
+        format!(
+            "<a href=\"{}\" aria-label=\"{} {}\">{}</a>",
+            escape(&step.href),
+            step.number,
+            escape(&step.text),
+            step.number
+        )
+    });
+    let title = link(manual, here, procedure);
+    let name = format!("<a href=\"{}\">{}</a>", escape(&title.href.unwrap_or_default()), escape(&title.text));
+    format!("{name}: {}", links.collect::<Vec<_>>().join(", "))
 }

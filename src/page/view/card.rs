@@ -125,11 +125,6 @@ struct Waived {
     by: String,
 }
 
-/// The anchor of an item's torque in the torque index.
-pub fn torque_anchor(procedure: &str, item: &str) -> String {
-    format!("{procedure}--{item}")
-}
-
 struct Builder<'a> {
     manual: &'a Manual<'a>,
     here: &'a str,
@@ -301,11 +296,12 @@ impl<'a> Builder<'a> {
             .quantity
             .as_ref()
             .and_then(|(run, _)| self.manual.worked.amount(Scope::Procedure(&self.procedure.id), run));
-        let size = ["drive", "size", "range", "number"].iter().find_map(|key| line?.figure(key));
+        let keys = ["drive", "size", "range", "number"];
+        let size = line.map(|line| shown::sizes(self.manual, line, &keys)).unwrap_or_default();
         Need {
             href: address::line(used.store, &used.id).map(|to| self.link(&to)),
             text: line.map_or_else(|| used.id.clone(), |line| line.name.clone()),
-            size: size.map(|figure| shown::figure(self.manual, figure).text()),
+            size: size.into_iter().next(),
             quantity: amount.map(|quantity| {
                 let mut shown = Shown::quantity(self.manual, &quantity);
                 if quantity.written.is_empty() {
@@ -337,8 +333,7 @@ impl<'a> Builder<'a> {
             if matches!(moved.verb, Some(Verb::Tighten | Verb::Fasten))
                 && let Some(torque) = shown::torque(self.manual, item)
             {
-                let anchor = torque_anchor(&self.procedure.id, &item.id);
-                let how = Some(self.link(&format!("{}#{anchor}", address::TORQUE)));
+                let how = Some(self.link(&format!("{}#{}", address::TORQUE, item.id)));
                 readings.push(Reading { how, ..torque });
             }
         }

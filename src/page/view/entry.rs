@@ -98,7 +98,12 @@ pub fn entry(manual: &Manual<'_>, here: &str, line: &Line) -> Entry {
     let at = manual.uses.line(line.store, &line.id);
     let charts = manual.uses.charts(line.store, &line.id).filter_map(|id| {
         let table = manual.parsed().tables.get(id)?;
-        let to = format!("{}#{}", address::table(id), address::row_anchor(&line.id));
+        let rows = manual.worked.tables.get(id).map(|worked| worked.rows.as_slice()).unwrap_or_default();
+        // A line may be an input of every row without being one.
+        let to = match rows.iter().any(|row| row.id == line.id) {
+            true => format!("{}#{}", address::table(id), address::row_anchor(&line.id)),
+            false => address::table(id),
+        };
         Some(Link::new(here, &to, table.title.clone()))
     });
     let links: Vec<Link> = charts.collect();

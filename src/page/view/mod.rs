@@ -274,8 +274,8 @@ pub struct Divider {
     pub href: String,
     /// The words.
     pub text: String,
-    /// Whether it is the shop's own, the way to the front.
-    pub house: bool,
+    /// `house` for the way to the front; on a narrow screen `register` gives way to `registers`.
+    pub class: Option<&'static str>,
     /// Whether it is this sheet.
     pub current: bool,
 }
@@ -300,10 +300,17 @@ pub fn frame(manual: &Manual<'_>, kind: &'static str, here: &str, title: String)
     let divider = |(page, text): (&'static str, String)| Divider {
         href: address::link(here, page),
         text,
-        house: page == address::FRONT,
+        class: match page {
+            address::FRONT => Some("house"),
+            address::SEARCH => None,
+            _ => Some("register"),
+        },
         current: page == here,
     };
-    bare_frame(manual, kind, here, title, pages.into_iter().map(divider).collect())
+    let mut dividers: Vec<Divider> = pages.into_iter().map(divider).collect();
+    let href = address::link(here, &format!("{}#at--registers", address::FRONT));
+    dividers.push(Divider { href, text: say("registers"), class: Some("registers"), current: false });
+    bare_frame(manual, kind, here, title, dividers)
 }
 
 /// The registers with the keys of their names, in the order of the front page.
@@ -344,7 +351,7 @@ pub fn procedure_frame(
     let divider = |(page, text): (String, String)| Divider {
         href: address::link(here, &page),
         text,
-        house: page == address::FRONT,
+        class: (page == address::FRONT).then_some("house"),
         current: page == here,
     };
     bare_frame(manual, kind, here, title, sheets.into_iter().map(divider).collect())

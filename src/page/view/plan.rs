@@ -50,9 +50,17 @@ struct Revision {
     reason: String,
 }
 
-/// A safety message with the steps that meet it.
+/// The safety messages of one signal word.
 #[derive(Debug, Serialize)]
 struct Grouped {
+    word: String,
+    signal: String,
+    messages: Vec<Met>,
+}
+
+/// A safety message with the steps that meet it.
+#[derive(Debug, Serialize)]
+struct Met {
     panel: Panel,
     steps: Vec<Where>,
 }
@@ -228,7 +236,16 @@ fn grouped(here: &str, procedure: &str, stages: &[Stage]) -> Vec<Grouped> {
             });
         }
     }
-    all.into_iter().map(|(panel, steps)| Grouped { panel, steps }).collect()
+    let mut groups: Vec<Grouped> = Vec::new();
+    for (panel, steps) in all {
+        let (word, signal) = (panel.word.clone(), panel.signal.clone());
+        let met = Met { panel, steps };
+        match groups.last_mut().filter(|group| group.word == word) {
+            Some(group) => group.messages.push(met),
+            None => groups.push(Grouped { word, signal, messages: vec![met] }),
+        }
+    }
+    groups
 }
 
 impl Builder<'_> {
@@ -321,8 +338,8 @@ impl Builder<'_> {
         let line = self.manual.parsed().stores.get(kit.store, &kit.id);
         let text = line.map_or_else(|| kit.id.clone(), |line| line.name.clone());
         let href = address::line(kit.store, &kit.id).map(|to| address::link(self.here, &to));
-        let notes = ["drive", "range", "size", "number", "pack"].iter().filter_map(|key| line?.figure(key));
-        let mut notes: Vec<String> = notes.map(|figure| shown::figure(self.manual, figure).text()).collect();
+        let keys = ["drive", "range", "size", "number", "pack"];
+        let mut notes = line.map(|line| shown::sizes(self.manual, line, &keys)).unwrap_or_default();
         if let Some(price) = line.and_then(|line| line.number("price")) {
             notes.push(format!("{}\u{a0}{}", shown::tidy(price), self.manual.parsed().shop.currency));
         }
@@ -435,7 +452,7 @@ impl Builder<'_> {
                 let torque = shown::torque(self.manual, item).filter(|_| kind.is_fastening());
                 let torque = torque.map_or_else(Cell::default, |reading| {
                     let how =
-                        format!("{}#{}", address::TORQUE, card::torque_anchor(&self.procedure.id, &item.id));
+                        format!("{}#{}", address::TORQUE, item.id);
                     torque_cell(self.manual, reading, address::link(self.here, &how))
                 });
                 let count = if kind.is_fastening() { item.count.to_string() } else { String::new() };

@@ -24,10 +24,15 @@ impl Shown {
         let digits =
             if quantity.written.is_empty() { tidy(quantity.value) } else { quantity.written.clone() };
         let plain = quantity.unit.symbol == "1" || quantity.written.ends_with("AWG");
+        let unit = match quantity.unit.symbol {
+            "pieces" if quantity.value == 1.0 => manual.theme.say("unit_pieces.one"),
+            "pieces" => manual.theme.say("unit_pieces.other"),
+            symbol => symbol.to_owned(),
+        };
         let tolerance = quantity.tolerance.map_or_else(String::new, |t| format!(" ± {}", tidy(t)));
         Shown {
             number: format!("{digits}{tolerance}"),
-            unit: (!plain).then(|| quantity.unit.symbol.to_owned()),
+            unit: (!plain).then_some(unit),
             second: second(manual, quantity, Rounding::Figures),
         }
     }
@@ -164,6 +169,13 @@ pub fn figure(manual: &Manual<'_>, figure: &Figure) -> Shown {
 /// A word of the format in the language of the pages.
 pub fn word(manual: &Manual<'_>, text: &str) -> String {
     manual.theme.known(&format!("word_{}", text.replace('-', "_"))).unwrap_or_else(|| text.to_owned())
+}
+
+/// What a line's name does not say already: drive, size, range, number.
+pub fn sizes(manual: &Manual<'_>, line: &Line, keys: &[&str]) -> Vec<String> {
+    let shown = keys.iter().filter_map(|key| line.figure(key)).map(|known| figure(manual, known).text());
+    // `Hexalobular driver 25` needs no `hexalobular 25` after it.
+    shown.filter(|text| !text.split(' ').next_back().is_some_and(|last| line.name.split(' ').any(|word| word == last))).collect()
 }
 
 /// The torque of an item, as a reading: a figure with its source, a box for the maker's, or by hand.
