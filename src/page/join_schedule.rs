@@ -138,7 +138,7 @@ impl Row<'_> {
     fn method(&self) -> Cell {
         let say = |key: &str| self.manual.theme.say(key);
         let mut words = vec![say(&format!("action_{}", self.joint.action.word()))];
-        if let Some((by, _)) = &self.joint.join.by {
+        if let Some((by, _)) = self.joint.join.by.as_ref().filter(|_| !self.joint.values.is_empty()) {
             words.push(shown::word(self.manual, by));
         }
         if self.joint.kind == "coax"

@@ -1,7 +1,8 @@
 //! The search page, and what can be searched for. Without its script the page lists everything.
 
 use crate::finding::Finding;
-use crate::model::{Procedure, Step, Store};
+use crate::model::{Kind, Procedure, Step, Store};
+use crate::page::table::row_label;
 use crate::page::view::{Frame, Link, frame, shown};
 use crate::page::{File, Manual, PageKind, address, single};
 use crate::work::WorkedProcedure;
@@ -129,12 +130,13 @@ fn rows(manual: &Manual<'_>) -> Vec<Record> {
                 let (rounding, _) = shown::output(&column.working, &column.output);
                 Some(format!("{} {}", column.output.replace('-', " "), cell.as_ref().ok()?.shown(rounding)))
             });
+            let label = row_label(manual, row);
             records.push(Record {
                 group: "table_rows",
                 address: format!("{}#{}", address::table(id), address::row_anchor(&row.id)),
-                title: format!("{}: {}", table.title, row.label),
+                title: format!("{}: {label}", table.title),
                 note: cells.collect::<Vec<_>>().join(" · "),
-                texts: vec![(row.label.clone(), TITLE), (row.id.clone(), NAME), (table.title.clone(), PART)],
+                texts: vec![(label, TITLE), (row.id.clone(), NAME), (table.title.clone(), PART)],
             });
         }
     }
@@ -182,6 +184,12 @@ fn step_record(manual: &Manual<'_>, procedure: &Procedure, worked: &WorkedProced
             texts.push((item.name.clone(), PART));
             texts.push((item.id.clone(), PART));
             texts.extend(item.carries.iter().map(|carries| (carries.clone(), PART)));
+            if item.kind == Kind::Conductor {
+                // What people call a conductor: wire, lead, cable.
+                texts.push((manual.theme.say("also_conductor"), PART));
+                let cable = item.of.as_deref().and_then(|of| stores.get(Store::Cables, of));
+                texts.extend(cable.map(|line| (line.name.clone(), TEXT)));
+            }
             texts.extend(item.colour.iter().map(|letters| (shown::colour(manual, letters), PART)));
         }
         let run = manual.procedure(&leg.procedure).and_then(|run| run.step(&leg.step));

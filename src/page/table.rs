@@ -96,7 +96,7 @@ fn sheet(manual: &Manual<'_>, here: &str, table: &model::Table, worked: &WorkedT
     let mut sheet = Sheet::new(table.title.clone(), heads);
     for row in &worked.rows {
         let anchor = address::row_anchor(&row.id);
-        let mut cells = vec![Cell::link(format!("#{anchor}"), row.label.clone())];
+        let mut cells = vec![Cell::link(format!("#{anchor}"), row_label(manual, row))];
         cells.extend(row.cells.iter().zip(&worked.columns).map(|(cell, column)| match cell {
             Ok(value) => {
                 let (rounding, _) = shown::output(&column.working, &column.output);
@@ -122,7 +122,7 @@ fn workings(manual: &Manual<'_>, here: &str, row: &Row) -> Worked {
         working(manual, Site { here, owner: "", anchor: &anchor }, value)
     });
     let values = values.collect();
-    Worked { text: row.label.clone(), values, id }
+    Worked { text: row_label(manual, row), values, id }
 }
 
 /// The plot that the table asks for.
@@ -176,6 +176,14 @@ fn x_unit(manual: &Manual<'_>, reference: &str, worked: &WorkedTable) -> &'stati
 fn line<'a>(manual: &'a Manual<'_>, row: &Row) -> Option<&'a model::Line> {
     let stores = [model::Store::Cables, model::Store::Sleeves, model::Store::Fasteners, model::Store::Tools];
     stores.into_iter().find_map(|store| manual.worked.parsed.stores.get(store, &row.id))
+}
+
+/// What people call a row: the name of its stores line, or the swept quantity.
+pub(super) fn row_label(manual: &Manual<'_>, row: &Row) -> String {
+    match line(manual, row).filter(|line| row.at.is_none() && !line.name.is_empty()) {
+        Some(line) => line.name.clone(),
+        None => row.label.clone(),
+    }
 }
 
 /// The table as comma-separated values (RFC 4180): numbers rounded as on the page, units in the header.

@@ -15,11 +15,7 @@ pub struct Labels {
 
 impl Labels {
     /// The built-in words of a language (English where it is unknown), a shop's own in their place.
-    pub(super) fn load(
-        language: &str,
-        own: &BTreeMap<String, (FileId, String)>,
-        sink: &mut Sink,
-    ) -> Labels {
+    pub(super) fn load(language: &str, own: &BTreeMap<String, (FileId, String)>, sink: &mut Sink) -> Labels {
         let name = format!("{language}.yaml");
         let files: BTreeMap<&str, &str> = built_in("labels").collect();
         let text = files.get(name.as_str()).or_else(|| files.get("en.yaml")).copied().unwrap_or_default();

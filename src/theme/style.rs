@@ -21,11 +21,7 @@ const LAYERS: [&str; 8] = [
 ];
 
 /// One sheet of all layers, a shop's own in place of the built-in ones.
-pub(super) fn bound(
-    own: &BTreeMap<String, (FileId, String)>,
-    browsers: Browsers,
-    sink: &mut Sink,
-) -> String {
+pub(super) fn bound(own: &BTreeMap<String, (FileId, String)>, browsers: Browsers, sink: &mut Sink) -> String {
     let layers: BTreeMap<&str, &str> = built_in("style").collect();
     let mut sheet = String::new();
     for name in LAYERS {

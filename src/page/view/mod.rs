@@ -214,7 +214,8 @@ impl Sheet {
         let cells = cells.into_iter().zip(&self.columns);
         let cells = cells.map(|(cell, column)| Cell {
             head: column.text.clone(),
-            figures: column.figures && !cell.gap,
+            // A long list of figures may break over lines, else its table would run off the sheet.
+            figures: column.figures && !cell.gap && cell.text.chars().count() <= LONGEST_FIGURE,
             ..cell
         });
         self.rows.push(Row { id, cells: cells.collect() });
@@ -237,6 +238,9 @@ impl Sheet {
         self
     }
 }
+
+/// Most characters of a cell that is set on one line.
+const LONGEST_FIGURE: usize = 34;
 
 /// The frame around every page.
 #[derive(Clone, Debug, Serialize)]
@@ -274,7 +278,7 @@ pub struct Divider {
     pub href: String,
     /// The words.
     pub text: String,
-    /// `house` for the way to the front; on a narrow screen `register` gives way to `registers`.
+    /// `house` for the way to the front; on a narrow screen `shelf` gives way to `shelves`.
     pub class: Option<&'static str>,
     /// Whether it is this sheet.
     pub current: bool,
@@ -303,13 +307,13 @@ pub fn frame(manual: &Manual<'_>, kind: &'static str, here: &str, title: String)
         class: match page {
             address::FRONT => Some("house"),
             address::SEARCH => None,
-            _ => Some("register"),
+            _ => Some("shelf"),
         },
         current: page == here,
     };
     let mut dividers: Vec<Divider> = pages.into_iter().map(divider).collect();
     let href = address::link(here, &format!("{}#at--registers", address::FRONT));
-    dividers.push(Divider { href, text: say("registers"), class: Some("registers"), current: false });
+    dividers.push(Divider { href, text: say("registers"), class: Some("shelves"), current: false });
     bare_frame(manual, kind, here, title, dividers)
 }
 

@@ -17,7 +17,7 @@ pub struct Words {
 }
 
 /// Left, top, right and bottom margins.
-const MARGINS: [f64; 4] = [64.0, 18.0, 18.0, 52.0];
+const MARGINS: [f64; 4] = [64.0, 34.0, 18.0, 52.0];
 
 /// A plot as an `svg` element, or nothing where there is no line to draw.
 pub fn plot(words: &Words, points: &[(f64, f64)], width: f64, class: &str) -> Option<String> {

@@ -56,7 +56,10 @@ pub fn working(manual: &Manual<'_>, site: Site<'_>, value: &WorkedValue) -> Opti
         Some(help) => format!("{}; {help}.", refusal.message.trim_end_matches('.')),
         None => format!("{}.", refusal.message.trim_end_matches('.')),
     });
-    let outputs = outcome.into_iter().flat_map(|outcome| &outcome.outputs).map(|(name, output)| {
+    // Where each circle lies is a matter for the drawing.
+    let told = outcome.into_iter().flat_map(|outcome| &outcome.outputs);
+    let told = told.filter(|(_, output)| !matches!(output, crate::workings::Value::Positions(_)));
+    let outputs = told.map(|(name, output)| {
         let (rounding, meaning) = shown::output(&value.working, name);
         let label = if meaning.is_empty() { (*name).to_owned() } else { meaning.to_owned() };
         Shown::value(manual, output, rounding).reading(label)
