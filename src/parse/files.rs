@@ -158,14 +158,15 @@ pub(super) fn count_procedures(number: usize, limits: &Limits, sink: &mut Sink) 
     }
 }
 
-/// A size for people.
+/// A size for people, with one decimal from a kilobyte up.
 fn bytes(size: impl TryInto<u64>) -> String {
     let size = size.try_into().unwrap_or(u64::MAX);
-    match size {
-        0..1024 => format!("{size} bytes"),
-        1024..1_048_576 => format!("{} kB", size / 1024),
-        _ => format!("{} MB", size / 1_048_576),
-    }
+    let (tenths, unit) = match size {
+        0..1024 => return format!("{size} bytes"),
+        1024..1_048_576 => (size.saturating_mul(10) / 1024, "kB"),
+        _ => (size.saturating_mul(10) / 1_048_576, "MB"),
+    };
+    format!("{}.{} {unit}", tenths / 10, tenths % 10)
 }
 
 #[cfg(test)]
@@ -180,6 +181,13 @@ mod tests {
         assert_eq!(kind("rear-doors/door-loom.md"), Kind::Procedure);
         assert_eq!(kind("figures/a.svg"), Kind::Figure);
         assert_eq!(kind("rear-doors/a.svg"), Kind::Other);
+    }
+
+    #[test]
+    fn sizes_tell_a_file_from_its_limit() {
+        assert_eq!(bytes(1023_u64), "1023 bytes");
+        assert_eq!(bytes(3_000_000_u64), "2.8 MB");
+        assert_eq!(bytes(2_097_152_u64), "2.0 MB");
     }
 
     #[test]

@@ -153,11 +153,10 @@ fn revision(node: &Node, sink: &mut Sink) -> Option<Approval> {
                 .at(super::span(letter.1), "A, B, C … without I, O, Q, S, X and Z"),
         );
     }
-    if let Err(error) = effective.0.parse::<jiff::civil::Date>() {
+    if effective.0.parse::<jiff::civil::Date>().is_err() {
         sink.push(
             Finding::error(Code("DOC-01"), format!("`{}` is not a day of the calendar", effective.0))
-                .at(super::span(effective.1), "write it as 2026-09-14")
-                .help(error.to_string()),
+                .at(super::span(effective.1), "year, month and day, such as 2026-09-14"),
         );
     }
     Some(Approval {

@@ -89,6 +89,8 @@ impl<'a> Lint<'a> {
                 };
                 return;
             }
+            // The end of an element that was refused at its beginning says nothing new.
+            Event::InlineHtml(html) if html.starts_with("</") => {}
             Event::Html(_) | Event::InlineHtml(_) => sink.push(
                 Finding::error(HTML, "raw HTML is refused")
                     .at(span, "this would be HTML")

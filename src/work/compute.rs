@@ -66,10 +66,14 @@ fn walk(
             let items = merged.get(id).cloned().unwrap_or_default();
             let mut first: Option<(route::Route, Replay)> = None;
             for given in ways(&procedure.parameters) {
-                let route = route::lay(parsed, procedure, &given, &mut found);
+                let mut route = route::lay(parsed, procedure, &given, &mut found);
                 let mut known = Arc::clone(&items);
                 borrow(merged, &route, &mut known);
-                let replay = replay(&known, &route.stops(), &procedure.expects, &procedure.leaves);
+                route.mend(&known, &mut found);
+                let mut replay = replay(&known, &route.stops(), &procedure.expects, &procedure.leaves);
+                if route.broken {
+                    replay.faults.clear();
+                }
                 match &mut first {
                     None => first = Some((route, replay)),
                     Some((_, kept)) => kept.faults.extend(replay.faults),

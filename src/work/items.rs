@@ -2,7 +2,7 @@
 //! one id must agree.
 
 use crate::finding::{Code, Finding, Sink, nearest};
-use crate::model::{Action, Item, Procedure};
+use crate::model::{Action, Item, Kind, Procedure};
 use crate::parse::{Parsed, span};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -31,7 +31,8 @@ impl Garage {
             Arc::new(items)
         });
         let mut items = Arc::clone(shared);
-        if procedure.loom.is_none() && procedure.items.is_empty() {
+        let by = &procedure.join_as.by;
+        if procedure.loom.is_none() && procedure.items.is_empty() && by.is_none() {
             return items;
         }
         let own = Arc::make_mut(&mut items);
@@ -40,6 +41,10 @@ impl Garage {
             let both =
                 own.get(id).map_or_else(|| item.clone(), |known| overlay(known, item, procedure, sink));
             own.insert(id.clone(), both);
+        }
+        // A conductor that does not say how it is joined is joined as the procedure says; the replay asks it.
+        for item in own.values_mut().filter(|item| item.kind == Kind::Conductor && item.join.by.is_none()) {
+            item.join.by.clone_from(by);
         }
         items
     }

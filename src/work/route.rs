@@ -3,8 +3,9 @@
 
 use crate::finding::{Code, Finding, Sink, nearest};
 use crate::ledger::{Entry, Stop};
-use crate::model::{Act, CarryOut, Check, Given, Place, Procedure, Reference, Scheme, Step};
+use crate::model::{Act, CarryOut, Check, Given, Item, Place, Procedure, Reference, Scheme, Step};
 use crate::parse::{Parsed, span};
+use std::collections::BTreeMap;
 
 /// Longest route: procedures that run one another twice each would otherwise grow without end.
 const MOST_LEGS: usize = 20_000;
@@ -14,6 +15,9 @@ const MOST_LEGS: usize = 20_000;
 pub struct Route {
     /// The steps.
     pub legs: Vec<Leg>,
+    /// Whether a procedure or a stage that it carries out is not there: what the ledger then finds would only
+    /// repeat that.
+    pub broken: bool,
 }
 
 /// One step of a route.
@@ -125,6 +129,7 @@ impl Layer<'_> {
         // What is wrong with a step that carries out is reported where that step is its procedure's own.
         let report = depth == 0;
         let Some(procedure) = self.parsed.procedures.get(&carry.procedure) else {
+            self.route.broken = true;
             if report {
                 let near = nearest(&carry.procedure, self.parsed.procedures.keys().map(String::as_str));
                 self.sink.push(
@@ -138,6 +143,7 @@ impl Layer<'_> {
         if let Some(stage) = &carry.stage
             && procedure.stage(stage).is_none()
         {
+            self.route.broken = true;
             if report {
                 let near = nearest(stage, procedure.stages.iter().map(|stage| stage.id.as_str()));
                 self.sink.push(
@@ -167,6 +173,7 @@ impl Layer<'_> {
     }
 
     fn cycle(&mut self, carry: &CarryOut, at: usize) {
+        self.route.broken = true;
         let name = |(id, stage): &(String, Option<String>)| {
             stage.as_ref().map_or_else(|| id.clone(), |stage| format!("{id}/{stage}"))
         };
@@ -233,6 +240,27 @@ impl Layer<'_> {
                 && next != [last + 1]
             {
                 leg.stop.next = next;
+            }
+        }
+    }
+}
+
+impl Route {
+    /// Reports items that nobody declares, and puts the item that was probably meant in their place, so that a
+    /// slip of the pen is one finding and not one for everything that builds on it.
+    pub(super) fn mend(&mut self, items: &BTreeMap<String, Item>, sink: &mut Sink) {
+        for leg in &mut self.legs {
+            for act in leg.stop.acts.iter_mut().filter(|act| !items.contains_key(&act.item)) {
+                let Some(near) = nearest(&act.item, items.keys().map(String::as_str)) else { continue };
+                if leg.depth == 0 {
+                    sink.push(
+                        Finding::error(Code("DOC-03"), format!("there is no item `{}`", act.item))
+                            .at(span(act.place), "declared neither by a vehicle nor by the procedure")
+                            .help(format!("write `{near}`"))
+                            .in_step(&leg.step),
+                    );
+                }
+                act.item = near.to_owned();
             }
         }
     }
