@@ -170,3 +170,6 @@ fn assets(checked: &Checked, theme: &Theme) -> BTreeMap<String, Vec<u8>> {
 fn single() -> Vec<String> {
     vec![String::new()]
 }
+
+#[cfg(test)]
+mod tests;

@@ -75,7 +75,7 @@
     words.kinds.forEach(function (kind) {
       if (kind[2] && list.some(function (entry) { return entry.item.kind === kind[0]; })) stop.appendChild(element("li", kind[2]));
     });
-    stop.appendChild(element("li", words.stop_always));
+    stop.appendChild(element("li", words.always));
   }
 
   function handover() {

@@ -1,15 +1,17 @@
 //! A step card: hazards, tools and sizes, counts and torques, text, figures, check; all that the step needs.
 
 mod conductors;
+mod needs;
+mod readings;
 
 use crate::ledger::Moved;
-use crate::model::{Check, Item, Kind, Message, Procedure, State, Step, Store, Use, Verb};
+use crate::model::{Check, Kind, Message, Procedure, State, Step, Verb};
 use crate::page::prose::{Writer, escape};
-use crate::page::view::figures::{Figures, references};
+use crate::page::view::figures::Figures;
 use crate::page::view::shown::{self, Shown};
 use crate::page::view::{Drawing, Panel, Reading, Sheet};
 use crate::page::{Manual, address};
-use crate::work::{Leg, Resolved, Scope, WorkedProcedure};
+use crate::work::{Leg, WorkedProcedure};
 use serde::Serialize;
 use std::collections::BTreeSet;
 
@@ -246,149 +248,6 @@ impl<'a> Builder<'a> {
             .filter_map(|(_, leg)| self.manual.worked.parsed.procedures.get(&leg.procedure)?.step(&leg.step))
     }
 
-    /// Messages written at the step, then those that its tools, consumables and parts bring; those of the
-    /// steps that it carries out too, since their action happens here.
-    fn panels(&self) -> Vec<Panel> {
-        let mut panels: BTreeSet<Panel> = BTreeSet::new();
-        for step in self.steps() {
-            panels.extend(step.messages.iter().filter_map(|message| full(self.manual, message)));
-            for hazard in self.manual.worked.hazards_of(step) {
-                let href = address::line(Store::Hazards, &hazard.id).map(|to| self.link(&to));
-                panels.insert(Panel { href, ..hazard_panel(self.manual, hazard) });
-            }
-        }
-        panels.into_iter().collect()
-    }
-
-    fn needs(&self) -> Vec<Need> {
-        let mut needs: Vec<Need> = Vec::new();
-        let mut keep = |need: Need| {
-            if !needs.iter().any(|known| known.text == need.text && known.quantity == need.quantity) {
-                needs.push(need);
-            }
-        };
-        for step in self.steps() {
-            for used in step.tools.iter().chain(&step.parts).chain(&step.consumables) {
-                keep(self.need(used));
-            }
-        }
-        for step in self.steps() {
-            let worn = step.protection.iter().map(|used| used.id.as_str());
-            let hazards = self.manual.worked.hazards_of(step);
-            let brought = hazards.iter().flat_map(|hazard| hazard.texts("protection"));
-            for id in worn.chain(brought) {
-                let line = self.manual.parsed().stores.get(Store::Protection, id);
-                keep(Need {
-                    href: address::line(Store::Protection, id).map(|to| self.link(&to)),
-                    text: line.map_or_else(|| id.to_owned(), |line| line.name.clone()),
-                    size: None,
-                    quantity: None,
-                    wear: true,
-                });
-            }
-        }
-        needs
-    }
-
-    fn need(&self, used: &Use) -> Need {
-        let line = self.manual.parsed().stores.get(used.store, &used.id);
-        let amount = used
-            .quantity
-            .as_ref()
-            .and_then(|(run, _)| self.manual.worked.amount(Scope::Procedure(&self.procedure.id), run));
-        let keys = ["drive", "size", "range", "number"];
-        let size = line.map(|line| shown::sizes(self.manual, line, &keys)).unwrap_or_default();
-        Need {
-            href: address::line(used.store, &used.id).map(|to| self.link(&to)),
-            text: line.map_or_else(|| used.id.clone(), |line| line.name.clone()),
-            size: size.into_iter().next(),
-            quantity: amount.map(|quantity| {
-                let mut shown = Shown::quantity(self.manual, &quantity);
-                if quantity.written.is_empty() {
-                    shown.number = shown::up(quantity.value);
-                }
-                shown.text()
-            }),
-            wear: false,
-        }
-    }
-
-    fn needs_off(&self) -> Option<String> {
-        let named = self.step.needs_off.as_ref().filter(|named| !named.is_empty())?;
-        let names = named
-            .iter()
-            .map(|(id, _)| self.worked.items.get(id).map_or_else(|| id.clone(), |item| item.name.clone()));
-        Some(names.collect::<Vec<_>>().join(", "))
-    }
-
-    /// Counts and torques of what is driven, then the values that the text names.
-    fn readings(&self) -> Vec<Reading> {
-        let mut readings = Vec::new();
-        for moved in self.own_moves() {
-            let Some(item) = self.worked.items.get(&moved.item).filter(|item| item.kind.is_fastening())
-            else {
-                continue;
-            };
-            readings.push(self.count(item, moved));
-            if matches!(moved.verb, Some(Verb::Tighten | Verb::Fasten))
-                && let Some(torque) = shown::torque(self.manual, item)
-            {
-                let how = Some(self.link(&format!("{}#{}", address::TORQUE, item.id)));
-                readings.push(Reading { how, ..torque });
-            }
-        }
-        for reference in references(&[&self.step.title, &self.step.prose]) {
-            let scope = Scope::Procedure(&self.procedure.id);
-            let Ok(Resolved::Value(owner, value, name, shown)) =
-                self.manual.worked.resolve(scope, &reference)
-            else {
-                continue;
-            };
-            let (rounding, _) = shown::output(&value.working, name);
-            let reading = Reading {
-                how: Some(self.link(&address::value(owner, &value.id))),
-                ..Shown::value(self.manual, shown, rounding).reading(self.value_label(owner, &value.id, name))
-            };
-            if !readings
-                .iter()
-                .any(|known: &Reading| known.how == reading.how && known.label == reading.label)
-            {
-                readings.push(reading);
-            }
-        }
-        readings
-    }
-
-    fn count(&self, item: &Item, moved: &Moved) -> Reading {
-        let line = item.of.as_deref().and_then(|of| self.manual.parsed().stores.get(Store::Fasteners, of));
-        let drive = line.and_then(|line| line.text("drive"));
-        let made = line.map(|line| line.name.clone());
-        let note: Vec<String> =
-            made.into_iter().chain(drive.map(|drive| shown::word(self.manual, drive))).collect();
-        Reading {
-            label: item.name.clone(),
-            number: format!("×\u{2009}{}", moved.count),
-            note: (!note.is_empty()).then(|| note.join(", ")),
-            ..Reading::default()
-        }
-    }
-
-    /// What a value is called on a card: its conductor's name or its own, and which output.
-    fn value_label(&self, owner: &str, value: &str, output: &str) -> String {
-        let items = self.manual.worked.procedures.get(owner).map(|known| &known.items);
-        let (first, rest) = value.split_once('/').unwrap_or((value, ""));
-        let name = items
-            .and_then(|items| items.get(first))
-            .map_or_else(|| first.replace('-', " "), |item| item.name.clone());
-        let rest = if rest.is_empty() || rest == output {
-            String::new()
-        } else {
-            format!(", {}", rest.replace('-', " "))
-        };
-        let output = output.replace('-', " ");
-        if name == output { name } else { format!("{name}{rest}: {output}") }
-    }
-
     /// Before a panel goes back: everything behind it that the work has moved, and how it must stand.
     fn behind(&self) -> Vec<Behind> {
         let mut behind = Vec::new();
@@ -396,13 +255,13 @@ impl<'a> Builder<'a> {
             let panel = self.worked.items.get(&moved.item).filter(|item| item.kind == Kind::Panel);
             let closes = matches!(moved.verb, Some(Verb::PutBack | Verb::Renew));
             for hidden in panel.filter(|_| closes).iter().flat_map(|panel| &panel.hides) {
-                let before = self
+                let mut before = self
                     .worked
                     .replay
                     .moves
                     .iter()
                     .filter(|last| last.leg < moved.leg && last.item == *hidden);
-                let (Some(last), Some(item)) = (before.last(), self.worked.items.get(hidden)) else {
+                let (Some(last), Some(item)) = (before.next_back(), self.worked.items.get(hidden)) else {
                     continue;
                 };
                 let top = self.worked.route.legs.get(last.leg).and_then(|leg| self.procedure.step(&leg.top));
@@ -461,17 +320,6 @@ impl<'a> Builder<'a> {
                 })
             }
         }
-    }
-
-    /// How many fastenings the step moves, where it counts them.
-    fn counted(&self) -> Option<u32> {
-        if !matches!(self.step.check, Some(Check::Counted(_))) {
-            return None;
-        }
-        let counts = self
-            .own_moves()
-            .filter(|moved| self.worked.items.get(&moved.item).is_some_and(|item| item.kind.is_fastening()));
-        Some(counts.map(|moved| moved.count).sum())
     }
 
     fn choices(&self) -> Vec<Choice> {

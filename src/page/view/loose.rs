@@ -95,7 +95,7 @@ fn words(manual: &Manual<'_>, worked: &WorkedProcedure) -> Value {
         "nothing": say("loose_nothing"),
         "printed": say("printed"),
         "stop": say("stop_title"),
-        "stop_always": say("stop_always"),
+        "always": say("stop_always"),
         "unknown": say("loose_unknown"),
         "unknown_long": say("loose_unknown_long"),
     })

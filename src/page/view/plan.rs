@@ -1,6 +1,9 @@
 //! A procedure as its page and its job sheet show it: plate, brief, gates, safety, kit, stages.
 
-use crate::model::{Kind, Procedure, Skill, Status, Store, Verb};
+mod items;
+mod kit;
+
+use crate::model::{Procedure, Skill, Status, Verb};
 use crate::page::prose::Writer;
 use crate::page::view::Cell;
 use crate::page::view::card::{self, Card};
@@ -9,7 +12,7 @@ use crate::page::view::{Gate, Link, Panel, Sheet, Where, shown, uses};
 use crate::page::{Manual, address};
 use crate::work::WorkedProcedure;
 use serde::Serialize;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// A procedure.
 #[derive(Debug, Serialize)]
@@ -310,62 +313,6 @@ impl Builder<'_> {
         lost
     }
 
-    fn kit(&self) -> Vec<KitGroup> {
-        const GROUPS: [(Store, &str, bool); 7] = [
-            (Store::Tools, "kit_tools", true),
-            (Store::Protection, "kit_protection", true),
-            (Store::Consumables, "kit_consumables", false),
-            (Store::Sleeves, "kit_sleeves", false),
-            (Store::Fasteners, "kit_fasteners", false),
-            (Store::Cables, "kit_cables", false),
-            (Store::Parts, "kit_parts", false),
-        ];
-        let groups = GROUPS.into_iter().map(|(store, key, returns)| KitGroup {
-            title: self.manual.theme.say(key),
-            returns,
-            lines: self.worked.kit.of(store).flat_map(|line| self.kit_lines(line)).collect(),
-        });
-        // That no tool, consumable or part is needed is said; of the rest, nothing is nothing.
-        let said = |title: &str| {
-            ["kit_tools", "kit_consumables", "kit_parts"]
-                .iter()
-                .any(|key| title == self.manual.theme.say(key))
-        };
-        groups.filter(|group| !group.lines.is_empty() || said(&group.title)).collect()
-    }
-
-    fn kit_lines(&self, kit: &crate::work::KitLine) -> Vec<KitLine> {
-        let line = self.manual.parsed().stores.get(kit.store, &kit.id);
-        let text = line.map_or_else(|| kit.id.clone(), |line| line.name.clone());
-        let href = address::line(kit.store, &kit.id).map(|to| address::link(self.here, &to));
-        let keys = ["drive", "range", "size", "number", "pack"];
-        let mut notes = line.map(|line| shown::sizes(self.manual, line, &keys)).unwrap_or_default();
-        if let Some(price) = line.and_then(|line| line.number("price")) {
-            notes.push(format!("{}\u{a0}{}", shown::tidy(price), self.manual.parsed().shop.currency));
-        }
-        let note = (!notes.is_empty()).then(|| notes.join(", "));
-        let quantities: Vec<String> =
-            kit.quantities.iter().map(|quantity| rounded_up(self.manual, quantity)).collect();
-        let whole = KitLine {
-            key: format!("{}-{}", kit.store.file(), kit.id),
-            href: href.clone(),
-            text: text.clone(),
-            quantity: (!quantities.is_empty()).then(|| quantities.join(" + ")),
-            note,
-        };
-        let cuts = kit.cuts.iter().map(|(size, length, count)| KitLine {
-            key: format!("{}-{}-{size}-{length:.0}", kit.store.file(), kit.id),
-            href: href.clone(),
-            text: format!("{text}, {size}"),
-            quantity: Some(format!(
-                "{count} × {}\u{a0}mm",
-                crate::quantity::print::number(*length, crate::quantity::print::Rounding::LengthUp)
-            )),
-            note: None,
-        });
-        if kit.cuts.is_empty() { vec![whole] } else { cuts.collect() }
-    }
-
     fn runs(&self) -> Vec<Where> {
         let carried = self.procedure.steps().filter_map(|step| step.carry_out.as_ref());
         let mut runs: Vec<Where> = Vec::new();
@@ -385,106 +332,6 @@ impl Builder<'_> {
             }
         }
         runs
-    }
-
-    /// Conductors that the work disturbs, the colour as written and in words.
-    fn conductors(&self) -> Option<Sheet> {
-        let say = |key: &str| self.manual.theme.say(key);
-        let heads =
-            ["col_wire", "col_colour", "col_carries", "col_kind", "conductor_end", "col_join", "col_steps"];
-        let mut sheet = Sheet::new(say("conductors_title"), heads.map(|key| (say(key), false)).to_vec());
-        for item in self.worked.touched(Kind::Conductor) {
-            let cable = item.of.as_deref().and_then(|of| self.manual.parsed().stores.get(Store::Cables, of));
-            let kind = cable.map_or_else(Cell::default, |line| {
-                let href = address::line(Store::Cables, &line.id).map(|to| address::link(self.here, &to));
-                Cell { href, ..Cell::text(line.name.clone()) }
-            });
-            let joint = self.worked.schedule.joints.iter().find(|joint| joint.conductor == item.id);
-            let join = joint.map_or_else(Cell::default, |joint| {
-                let to = format!("{}#{}", address::join_schedule(&self.procedure.id), item.id);
-                let word = self.manual.theme.say(&format!("action_{}", joint.action.word()));
-                Cell::link(address::link(self.here, &to), word)
-            });
-            let ends: Vec<&str> = item.ends.iter().flatten().map(String::as_str).collect();
-            sheet.push(
-                Some(format!("item--{}", item.id)),
-                vec![
-                    Cell::text(item.id.clone()),
-                    Cell::text(
-                        item.colour.as_deref().map(|c| shown::colour(self.manual, c)).unwrap_or_default(),
-                    ),
-                    Cell::text(item.carries.clone().unwrap_or_else(|| item.name.clone())),
-                    kind,
-                    Cell::text(ends.join(" – ")),
-                    join,
-                    self.steps_of(&item.id),
-                ],
-            );
-        }
-        (!sheet.rows.is_empty()).then(|| sheet.without_empty_columns())
-    }
-
-    /// Everything else that the work disturbs.
-    fn items(&self) -> Option<Sheet> {
-        let say = |key: &str| self.manual.theme.say(key);
-        let heads = [
-            ("col_item", false),
-            ("col_count", true),
-            ("col_kind", false),
-            ("col_torque", true),
-            ("col_steps", false),
-        ];
-        let mut sheet =
-            Sheet::new(say("items_title"), heads.map(|(key, figures)| (say(key), figures)).to_vec());
-        for kind in Kind::ALL.into_iter().filter(|kind| *kind != Kind::Conductor) {
-            for item in self.worked.touched(kind) {
-                let of =
-                    item.of.as_deref().and_then(|of| self.manual.parsed().stores.get(Store::Fasteners, of));
-                let word = say(&format!("kind_{}", kind.noun()));
-                let made = of.map_or_else(
-                    || Cell::text(word.clone()),
-                    |line| {
-                        let href =
-                            address::line(line.store, &line.id).map(|to| address::link(self.here, &to));
-                        Cell { href, ..Cell::text(line.name.clone()) }
-                    },
-                );
-                let torque = shown::torque(self.manual, item).filter(|_| kind.is_fastening());
-                let torque = torque.map_or_else(Cell::default, |reading| {
-                    let how =
-                        format!("{}#{}", address::TORQUE, item.id);
-                    torque_cell(self.manual, reading, address::link(self.here, &how))
-                });
-                let count = if kind.is_fastening() { item.count.to_string() } else { String::new() };
-                sheet.push(
-                    Some(format!("item--{}", item.id)),
-                    vec![
-                        Cell::text(item.name.clone()),
-                        Cell::text(count),
-                        made,
-                        torque,
-                        self.steps_of(&item.id),
-                    ],
-                );
-            }
-        }
-        (!sheet.rows.is_empty()).then(|| sheet.without_empty_columns())
-    }
-
-    /// The steps of this procedure, in its own numbers, that move an item, those that it carries out too.
-    fn steps_of(&self, item: &str) -> Cell {
-        let moved = self.worked.replay.moves.iter().filter(|moved| moved.item == item);
-        let tops: BTreeSet<u32> = moved
-            .filter_map(|moved| self.procedure.step(&self.worked.route.legs.get(moved.leg)?.top))
-            .map(|step| step.number)
-            .collect();
-        let links = self
-            .procedure
-            .steps()
-            .filter(|step| tops.contains(&step.number))
-            .map(|step| format!("<a href=\"#{}\">{}</a>", step.id, step.number));
-        let links: Vec<String> = links.collect();
-        Cell { html: (!links.is_empty()).then(|| links.join(", ")), ..Cell::default() }
     }
 }
 

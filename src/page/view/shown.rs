@@ -175,7 +175,11 @@ pub fn word(manual: &Manual<'_>, text: &str) -> String {
 pub fn sizes(manual: &Manual<'_>, line: &Line, keys: &[&str]) -> Vec<String> {
     let shown = keys.iter().filter_map(|key| line.figure(key)).map(|known| figure(manual, known).text());
     // `Hexalobular driver 25` needs no `hexalobular 25` after it.
-    shown.filter(|text| !text.split(' ').next_back().is_some_and(|last| line.name.split(' ').any(|word| word == last))).collect()
+    shown
+        .filter(|text| {
+            !text.split(' ').next_back().is_some_and(|last| line.name.split(' ').any(|word| word == last))
+        })
+        .collect()
 }
 
 /// The torque of an item, as a reading: a figure with its source, a box for the maker's, or by hand.

@@ -1,0 +1,237 @@
+//! The pages as a whole: every link leads somewhere, nothing inline, the same bytes again, and what a
+//! dangerous or unfinished procedure shows.
+
+use super::*;
+use crate::model::Browsers;
+use crate::source::{Content, Source, SourceFile};
+use crate::{check, parse, search, work};
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+
+fn bound(source: &Source, language: &str) -> Result<Pages, Rejected> {
+    let mut sink = Sink::new();
+    let worked = work::work(parse::parse(source, &mut sink), &mut sink);
+    // What the rules find is not the pages' business: they render whatever is worked.
+    let figures = worked
+        .parsed
+        .figures
+        .iter()
+        .filter_map(|(name, figure)| Some((name.clone(), source.file(figure.file)?.bytes()?.to_vec())));
+    let figures = figures.collect();
+    let checked = check::Checked { worked, findings: Vec::new(), waivers: Vec::new(), figures };
+    let mut sink = Sink::new();
+    let theme = Theme::load(source, Browsers::default(), language, &mut sink);
+    render(&checked, &theme, "0123456789").map(search::add)
+}
+
+fn demo() -> Source {
+    Source::read(Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/procedures"))).unwrap()
+}
+
+fn manual(files: &[(&str, &str)]) -> Source {
+    let mut files: Vec<SourceFile> = files
+        .iter()
+        .map(|(path, text)| SourceFile {
+            path: (*path).to_owned(),
+            shown: (*path).to_owned(),
+            content: Content::Text((*text).to_owned()),
+        })
+        .collect();
+    files.sort_by(|a, b| a.path.cmp(&b.path));
+    Source { root: PathBuf::from("."), files }
+}
+
+const SHOP: (&str, &str) = ("shop.yaml", "id: shop\nname: A Shop\nlanguage: en\n");
+
+fn procedure(head: &str, body: &str) -> String {
+    format!(
+        "---\nid: job\ntitle: A job\nsummary: Something is done.\narea: Here\nskill: general\n{head}---\n\n{body}\n"
+    )
+}
+
+/// The values of an attribute, over all elements.
+fn attributes<'a>(html: &'a str, name: &str) -> Vec<&'a str> {
+    let wanted = format!(" {name}=\"");
+    let starts = html.match_indices(&wanted).map(|(at, _)| &html[at + wanted.len()..]);
+    starts.filter_map(|rest| rest.split_once('"').map(|(value, _)| value)).collect()
+}
+
+fn pages(site: &Pages) -> impl Iterator<Item = (&String, &str)> {
+    let html = site.files.iter().filter(|(path, _)| path.ends_with(".html"));
+    html.map(|(path, bytes)| (path, std::str::from_utf8(bytes).unwrap()))
+}
+
+#[test]
+fn every_link_of_the_demo_leads_to_a_file_and_an_anchor() {
+    let site = bound(&demo(), "en").unwrap();
+    let ids: BTreeMap<&str, BTreeSet<&str>> = pages(&site)
+        .map(|(path, html)| {
+            let all = attributes(html, "id");
+            let unique: BTreeSet<&str> = all.iter().copied().collect();
+            assert_eq!(unique.len(), all.len(), "{path}: an id stands twice");
+            (path.as_str(), unique)
+        })
+        .collect();
+    for (path, html) in pages(&site) {
+        for link in attributes(html, "href").into_iter().chain(attributes(html, "src")) {
+            if link.contains(':') {
+                continue;
+            }
+            let (file, anchor) = link.split_once('#').unwrap_or((link, ""));
+            let mut at: Vec<&str> = path.split('/').collect();
+            at.pop();
+            for part in file.split('/').filter(|part| !part.is_empty()) {
+                if part == ".." {
+                    assert!(at.pop().is_some(), "{path}: {link}");
+                } else {
+                    at.push(part);
+                }
+            }
+            let target = if file.is_empty() { path.clone() } else { at.join("/") };
+            assert!(site.files.contains_key(&target), "{path}: {link}");
+            if let (false, Some(known)) = (anchor.is_empty(), ids.get(target.as_str())) {
+                assert!(known.contains(anchor), "{path}: {link}");
+            }
+        }
+    }
+}
+
+#[test]
+fn no_page_holds_anything_inline_and_the_policy_stands_first() {
+    let site = bound(&demo(), "en").unwrap();
+    for (path, html) in pages(&site) {
+        let head = html.split_once("<head>").unwrap().1.trim_start();
+        assert!(head.starts_with("<meta http-equiv=\"Content-Security-Policy\""), "{path}");
+        assert!(!html.contains(" style=") && !html.contains("<style"), "{path}");
+        assert!(!html.contains(" onclick=") && !html.contains("javascript:"), "{path}");
+        for (at, _) in html.match_indices("<script") {
+            let tag = html[at..].split('>').next().unwrap();
+            assert!(tag.contains(" src=") || tag.contains("application/json"), "{path}: {tag}");
+        }
+        assert!(html.contains("0123456789"), "{path}: the fingerprint is missing");
+    }
+}
+
+#[test]
+fn names_are_fit_for_every_file_system() {
+    let site = bound(&demo(), "en").unwrap();
+    let folded: BTreeSet<String> = site.files.keys().map(|path| path.to_lowercase()).collect();
+    assert_eq!(folded.len(), site.files.len());
+    for segment in site.files.keys().flat_map(|path| path.split('/')) {
+        let stem = segment.split('.').next().unwrap();
+        assert!(crate::model::is_id(stem) && stem.len() <= 40, "{segment}");
+    }
+}
+
+#[test]
+fn the_same_source_gives_the_same_bytes_with_any_number_of_threads() {
+    let source = demo();
+    let one = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();
+    let many = rayon::ThreadPoolBuilder::new().num_threads(7).build().unwrap();
+    let first = one.install(|| bound(&source, "en")).unwrap();
+    let second = many.install(|| bound(&source, "en")).unwrap();
+    assert_eq!(first.files, second.files);
+}
+
+#[test]
+fn every_language_renders_the_whole_demo() {
+    for language in crate::theme::LANGUAGES {
+        let site = bound(&demo(), language).unwrap();
+        for (path, html) in pages(&site) {
+            assert!(html.contains(&format!("<html lang=\"{language}\">")), "{path}");
+            for key in ["verb_", "state_", "kind_", "kinds_", "stop_", "signal_", "skill_", "action_", "key_"]
+            {
+                let raw = html.match_indices(key).map(|(at, _)| &html[at..html.len().min(at + 24)]);
+                let raw: Vec<&str> = raw.collect();
+                assert!(raw.is_empty(), "{path}: a label is missing: {raw:?}");
+            }
+        }
+    }
+}
+
+#[test]
+#[allow(clippy::disallowed_methods, reason = "this test reads the code")]
+fn every_label_that_the_code_asks_for_is_known() {
+    let mut sink = Sink::new();
+    let theme = Theme::load(&manual(&[]), Browsers::default(), "en", &mut sink);
+    let root = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/src/page"));
+    for entry in walkdir::WalkDir::new(root).into_iter().map(Result::unwrap) {
+        if entry.path().extension().is_none_or(|ending| ending != "rs") || entry.path().ends_with("tests.rs")
+        {
+            continue;
+        }
+        let text = std::fs::read_to_string(entry.path()).unwrap();
+        for call in ["say(\"", "say_what(\"", "say_count(\""] {
+            for (at, _) in text.match_indices(call) {
+                let key = text[at + call.len()..].split('"').next().unwrap();
+                let known = theme.known(key).is_some() || theme.known(&format!("{key}.one")).is_some();
+                assert!(known, "{}: {key}", entry.path().display());
+            }
+        }
+    }
+}
+
+#[test]
+fn raw_markup_of_a_procedure_stays_text() {
+    let body =
+        "Text <script>alert(1)</script> and <b onclick=x>b</b>.\n\n## Stage\n\n### Do <i>it</i>\n\nWords.";
+    let files = [SHOP, ("job.md", &procedure("", body))];
+    let site = bound(&manual(&files), "en").unwrap();
+    let html = std::str::from_utf8(&site.files["procedures/job/index.html"]).unwrap();
+    assert!(!html.contains("<script>alert") && !html.contains("<b onclick"), "{html}");
+    assert!(html.contains("&lt;script&gt;"));
+}
+
+#[test]
+fn data_for_the_script_cannot_close_its_element() {
+    let body = "## Stage\n\n### Say `</script>` aloud\n\nWords.";
+    let site = bound(&manual(&[SHOP, ("job.md", &procedure("", body))]), "en").unwrap();
+    let html = std::str::from_utf8(&site.files["procedures/job/index.html"]).unwrap();
+    let data = html.split_once("application/json").unwrap().1;
+    assert!(data.split_once("</script>").unwrap().0.contains("\\u003c/script>"));
+}
+
+#[test]
+fn a_withdrawn_procedure_shows_the_stop_and_no_step() {
+    let body = "## Stage\n\n### Secret step\n\nWords.";
+    let site = bound(&manual(&[SHOP, ("job.md", &procedure("status: withdrawn\n", body))]), "en").unwrap();
+    for page in ["index.html", "job-sheet.html"] {
+        let html = std::str::from_utf8(&site.files[&format!("procedures/job/{page}")]).unwrap();
+        assert!(html.contains("Withdrawn. Do not work by this page"), "{page}");
+        assert!(!html.contains("Secret step"), "{page}");
+    }
+}
+
+#[test]
+fn a_draft_says_so_on_screen_and_on_paper() {
+    let body = "## Stage\n\n### Try it\n\nWords.";
+    let site = bound(&manual(&[SHOP, ("job.md", &procedure("status: draft\n", body))]), "en").unwrap();
+    let html = std::str::from_utf8(&site.files["procedures/job/index.html"]).unwrap();
+    assert!(html.contains("data-mark=\"draft\"") && html.contains("Not for work on a vehicle"));
+}
+
+#[test]
+fn a_gated_procedure_names_the_maker_and_licensed_people() {
+    let body = "## Stage\n\n### Look\n\nWords.";
+    let text = procedure("", body).replace("skill: general", "skill: high-voltage");
+    let site = bound(&manual(&[SHOP, ("job.md", &text)]), "en").unwrap();
+    let html = std::str::from_utf8(&site.files["procedures/job/index.html"]).unwrap();
+    assert!(html.contains("class=\"halt\"") && html.contains("no isolation sequence and no waiting time"));
+}
+
+#[test]
+fn a_template_that_fails_while_rendering_is_named_with_its_place() {
+    let files = [SHOP, ("dress/front.html", "<p>\n{{ no.such.thing }}</p>")];
+    let rejected = bound(&manual(&files), "en").unwrap_err();
+    let finding = rejected.findings.first().unwrap();
+    assert_eq!(finding.code.0, "THE-01");
+    assert!(finding.span.is_some_and(|span| span.start >= 4), "{finding:?}");
+}
+
+#[test]
+fn footnotes_and_headings_carry_their_steps_prefix() {
+    let body = "## Stage\n\n### One\n\nA[^n].\n\n[^n]: Note.\n\n### Two\n\nB[^n].\n\n[^n]: Other.";
+    let site = bound(&manual(&[SHOP, ("job.md", &procedure("", body))]), "en").unwrap();
+    let html = std::str::from_utf8(&site.files["procedures/job/index.html"]).unwrap();
+    assert!(html.contains("id=\"one--n\"") && html.contains("id=\"two--n\""));
+}
