@@ -168,8 +168,14 @@ impl Run<'_> {
         if let Some(entry) = &stop.enters {
             self.enter(way, leg, entry);
         }
-        self.energies_off(way, leg, stop);
+        let mut told = Vec::new();
+        if let Some(first) = stop.acts.iter().find(|act| self.needs_off(act)) {
+            self.energies_off(way, leg, stop, first, &mut told);
+        }
         for act in &stop.acts {
+            if self.needs_off(act) {
+                self.energies_off(way, leg, stop, act, &mut told);
+            }
             self.act(way, leg, act);
         }
     }
@@ -191,12 +197,19 @@ impl Run<'_> {
         }
     }
 
-    /// A step that cuts, joins, caps, runs new, plugs or unplugs needs every energy off, or those it names.
-    fn energies_off(&mut self, way: &Way, leg: usize, stop: &Stop) {
-        let Some(act) = stop.acts.iter().find(|act| act.verb.needs_off()) else { return };
+    /// Whether an act needs energies off; plugging a new connector in is plugging in.
+    fn needs_off(&self, act: &Act) -> bool {
+        let connector = |item: &Item| item.kind == Kind::Connector;
+        act.verb.needs_off() || act.verb == Verb::Renew && self.items.get(&act.item).is_some_and(connector)
+    }
+
+    /// A step that cuts, joins, caps, runs new, plugs or unplugs needs every energy off, or those it names,
+    /// before it begins; and none may come back on before the last act that needs it off.
+    fn energies_off(&mut self, way: &Way, leg: usize, stop: &Stop, act: &Act, told: &mut Vec<String>) {
         for energy in self.items.values().filter(|item| item.kind == Kind::Energy) {
             let needed = stop.needs_off.as_ref().is_none_or(|named| named.contains(&energy.id));
-            if needed && !way.book.all_in(energy, State::ProvedOff) {
+            if needed && !told.contains(&energy.id) && !way.book.all_in(energy, State::ProvedOff) {
+                told.push(energy.id.clone());
                 self.faults.insert(Fault::NotOff {
                     energy: energy.id.clone(),
                     state: first_other(&way.book, energy, State::ProvedOff),

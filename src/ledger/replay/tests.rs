@@ -115,6 +115,26 @@ fn order_matters() {
 }
 
 #[test]
+fn nothing_comes_back_on_in_a_step_that_needs_it_off() {
+    let mut lines = WHOLE_JOB;
+    lines[6] = "restore supply; plug-in plug";
+    lines[10] = "test feed";
+    let faults = run(&stops(&lines));
+    assert!(matches!(faults.as_slice(), [Fault::NotOff { state: State::On, .. }]), "{faults:?}");
+}
+
+#[test]
+fn plugging_a_new_connector_in_needs_the_supply_off_too() {
+    let mut lines = WHOLE_JOB;
+    lines[6] = "renew plug";
+    assert_eq!(run(&stops(&lines)), []);
+    (lines[6], lines[7], lines[8], lines[9], lines[10]) =
+        ("restore supply", "renew plug", "put-back lining", "refit screws", "tighten screws");
+    let faults = run(&stops(&lines));
+    assert!(matches!(faults.as_slice(), [Fault::NotOff { verb: Verb::Renew, .. }]), "{faults:?}");
+}
+
+#[test]
 fn a_choice_that_skips_the_refit_is_found_on_its_path() {
     let mut stops = stops(&WHOLE_JOB);
     stops[7].next = vec![8, 10];

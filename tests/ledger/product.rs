@@ -1,0 +1,82 @@
+//! The same job as the product sees it: its items and stops, and what its replay finds, in the checker's
+//! words.
+
+use crate::automaton::Verdict;
+use crate::job::{Job, Thing};
+use benchleaf::ledger::{Fault, Stop, replay};
+use benchleaf::model::{Act, Item, Kind, Place, State, Verb};
+use std::collections::{BTreeMap, BTreeSet};
+
+pub type States = BTreeMap<String, (State, Place)>;
+
+/// Everything that the replay finds wrong.
+pub fn judge(job: &Job) -> BTreeSet<Verdict> {
+    judge_stops(job, &stops(job), &States::new(), &States::new())
+}
+
+/// Everything that the replay of some stops finds wrong.
+pub fn judge_stops(job: &Job, stops: &[Stop], expects: &States, leaves: &States) -> BTreeSet<Verdict> {
+    let items = items(job);
+    replay(&items, stops, expects, leaves).faults.iter().map(|fault| verdict(&items, fault)).collect()
+}
+
+/// The things as items.
+pub fn items(job: &Job) -> BTreeMap<String, Item> {
+    job.things.values().map(|thing| (thing.id.clone(), item(thing))).collect()
+}
+
+fn item(thing: &Thing) -> Item {
+    let kind = Kind::ALL.into_iter().find(|kind| kind.noun() == thing.kind).expect("a kind");
+    let mut item = Item::bare(kind, &thing.id, Place::default());
+    item.count = u32::try_from(thing.count).unwrap();
+    item.holds.clone_from(&thing.holds);
+    item.hides.clone_from(&thing.hides);
+    item.loses.clone_from(&thing.loses);
+    item.join.by = thing.barrel.then(|| ("barrel".to_owned(), Place::default()));
+    item
+}
+
+/// The steps as stops. An act's place holds its number in its step.
+pub fn stops(job: &Job) -> Vec<Stop> {
+    let stop = |(number, deeds): (usize, &Vec<crate::job::Deed>)| Stop {
+        step: format!("step-{number}"),
+        acts: deeds
+            .iter()
+            .zip(0..)
+            .map(|(deed, start)| Act {
+                verb: Verb::of(deed.verb).expect("a verb"),
+                item: deed.item.clone(),
+                count: deed.count.map(|count| u32::try_from(count).unwrap()),
+                place: Place { file: 0, start, end: start },
+            })
+            .collect(),
+        needs_off: job.needs_off.clone(),
+        ..Stop::default()
+    };
+    job.steps.iter().enumerate().map(stop).collect()
+}
+
+fn verdict(items: &BTreeMap<String, Item>, fault: &Fault) -> Verdict {
+    let at = |leg: &usize, place: &Place| format!("step {leg} deed {}", place.start);
+    match fault {
+        Fault::Open { item, state, count, .. } => {
+            let code = match items[item].kind {
+                Kind::Energy => "LED-03",
+                Kind::Connector => "LED-02",
+                Kind::Conductor => "LED-04",
+                Kind::Aid => "LED-06",
+                Kind::Setting => "LED-07",
+                _ => "LED-01",
+            };
+            (code, item.clone(), format!("{count} {}", state.word()))
+        }
+        Fault::Illegal { item, place, leg, .. } | Fault::TooMany { item, place, leg, .. } => {
+            ("LED-10", item.clone(), at(leg, place))
+        }
+        Fault::NotOff { energy, leg, .. } => ("LED-03", energy.clone(), format!("step {leg}")),
+        Fault::Hidden { item, place, leg, .. } => ("LED-05", item.clone(), at(leg, place)),
+        Fault::Held { panel, place, leg, .. } => ("LED-12", panel.clone(), at(leg, place)),
+        Fault::TooEarly { by, place, leg, .. } => ("LED-12", by.clone(), at(leg, place)),
+        other => ("unexpected", String::new(), format!("{other:?}")),
+    }
+}
