@@ -68,7 +68,7 @@ impl PageKind for Front {
     }
 
     fn draw(&self, manual: &Manual<'_>, _: &str) -> Result<Vec<File>, Box<Finding>> {
-        let parsed = manual.parsed();
+        let parsed = &manual.worked.parsed;
         let areas = areas(manual);
         let mut page = frame(manual, self.name(), address::FRONT, parsed.shop.name.clone());
         page.edges_name = manual.theme.say("nav_areas");
@@ -103,7 +103,7 @@ impl PageKind for Front {
 
 fn areas(manual: &Manual<'_>) -> Vec<Area> {
     let mut by_area: BTreeMap<&str, Vec<&Procedure>> = BTreeMap::new();
-    for procedure in manual.parsed().procedures.values() {
+    for procedure in manual.worked.parsed.procedures.values() {
         by_area.entry(procedure.area.as_str()).or_default().push(procedure);
     }
     let area = |(number, (title, procedures)): (u32, (&str, Vec<&Procedure>))| Area {
@@ -152,7 +152,7 @@ fn registers(manual: &Manual<'_>) -> Vec<Link> {
             address::HAZARDS => Store::Hazards,
             _ => return None,
         };
-        Some(manual.parsed().stores.lines(store).count().to_string())
+        Some(manual.worked.parsed.stores.lines(store).count().to_string())
     };
     let link = |(page, key): (&str, &str)| Link {
         note: count(page),

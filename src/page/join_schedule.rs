@@ -106,7 +106,7 @@ impl Row<'_> {
         let identity: Vec<String> = colour.into_iter().chain(carries).collect();
         let own = self.worked.replay.touches(id).then(|| address::item(&self.procedure.id, id));
         let cable = item.and_then(|item| item.of.as_deref());
-        let line = cable.and_then(|of| self.manual.parsed().stores.get(crate::model::Store::Cables, of));
+        let line = cable.and_then(|of| self.manual.worked.parsed.stores.get(crate::model::Store::Cables, of));
         let kind = line.map_or_else(Cell::default, |line| {
             let href = address::line(line.store, &line.id).map(|to| address::link(self.here, &to));
             Cell { href, ..Cell::text(line.name.clone()) }

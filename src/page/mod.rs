@@ -25,7 +25,6 @@ mod workings;
 use crate::check::Checked;
 use crate::finding::{Finding, Sink};
 use crate::model::Procedure;
-use crate::parse::Parsed;
 use crate::theme::Theme;
 use crate::work::Worked;
 use rayon::prelude::*;
@@ -74,11 +73,6 @@ impl std::fmt::Debug for Manual<'_> {
 }
 
 impl Manual<'_> {
-    /// What was written.
-    pub fn parsed(&self) -> &Parsed {
-        &self.worked.parsed
-    }
-
     /// A procedure as written.
     pub fn procedure(&self, id: &str) -> Option<&Procedure> {
         self.worked.parsed.procedures.get(id)

@@ -79,7 +79,7 @@ impl PageKind for Search {
 /// Everything that can be found: procedures, tables, lines of the stores, items, values, steps.
 pub(super) fn records(manual: &Manual<'_>) -> Vec<Record> {
     let mut records = Vec::new();
-    let parsed = manual.parsed();
+    let parsed = &manual.worked.parsed;
     for procedure in parsed.procedures.values() {
         let mut texts = vec![
             (procedure.title.clone(), TITLE),
@@ -124,7 +124,7 @@ pub(super) fn records(manual: &Manual<'_>) -> Vec<Record> {
 fn rows(manual: &Manual<'_>) -> Vec<Record> {
     let mut records = Vec::new();
     for (id, worked) in &manual.worked.tables {
-        let Some(table) = manual.parsed().tables.get(id) else { continue };
+        let Some(table) = manual.worked.parsed.tables.get(id) else { continue };
         for row in &worked.rows {
             let cells = row.cells.iter().zip(&worked.columns).filter_map(|(cell, column)| {
                 let (rounding, _) = shown::output(&column.working, &column.output);
@@ -157,7 +157,7 @@ fn lines(manual: &Manual<'_>) -> Vec<Record> {
     ];
     let mut records = Vec::new();
     for (store, group) in GROUPS {
-        for line in manual.parsed().stores.lines(store) {
+        for line in manual.worked.parsed.stores.lines(store) {
             let Some(address) = address::line(store, &line.id) else { continue };
             let hazard = line.text("hazard");
             let title = hazard.map_or_else(|| line.name.clone(), str::to_owned);
@@ -174,7 +174,7 @@ fn lines(manual: &Manual<'_>) -> Vec<Record> {
 
 /// A step, found by its words, its tools, and everything that it moves with colour and other names.
 fn step_record(manual: &Manual<'_>, procedure: &Procedure, worked: &WorkedProcedure, step: &Step) -> Record {
-    let stores = &manual.parsed().stores;
+    let stores = &manual.worked.parsed.stores;
     let mut texts =
         vec![(step.heading.clone(), NAME), (procedure.title.clone(), TEXT), (step.prose.text.clone(), TEXT)];
     for (at, leg) in worked.route.at(&step.id) {

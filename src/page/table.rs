@@ -46,7 +46,7 @@ impl PageKind for Table {
 
     fn draw(&self, manual: &Manual<'_>, subject: &str) -> Result<Vec<File>, Box<Finding>> {
         let (Some(table), Some(worked)) =
-            (manual.parsed().tables.get(subject), manual.worked.tables.get(subject))
+            (manual.worked.parsed.tables.get(subject), manual.worked.tables.get(subject))
         else {
             return Ok(Vec::new());
         };

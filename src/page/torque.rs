@@ -45,7 +45,8 @@ fn sheet(manual: &Manual<'_>) -> Sheet {
         let Some(reading) = shown::torque(manual, found.item) else { continue };
         let steps: Vec<String> =
             found.procedures.iter().map(|procedure| steps(manual, procedure, &found.item.id)).collect();
-        let line = found.item.of.as_deref().and_then(|of| manual.parsed().stores.get(Store::Fasteners, of));
+        let line =
+            found.item.of.as_deref().and_then(|of| manual.worked.parsed.stores.get(Store::Fasteners, of));
         let name = line.map_or_else(Cell::default, |line| {
             let href = address::line(line.store, &line.id).map(|to| address::link(address::TORQUE, &to));
             Cell { href, note: Some(line.name.clone()), ..Cell::default() }

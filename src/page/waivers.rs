@@ -120,7 +120,7 @@ fn unverified(manual: &Manual<'_>, figures: &[Sourced]) -> Option<Sheet> {
 fn figures(manual: &Manual<'_>) -> Vec<Sourced> {
     let mut found = Vec::new();
     for store in Store::ALL {
-        for line in manual.parsed().stores.lines(store) {
+        for line in manual.worked.parsed.stores.lines(store) {
             for (key, (figure, _, _)) in &line.figures {
                 let Some(source) = line.source_of(key) else { continue };
                 let speaks = matches!(
@@ -142,7 +142,7 @@ fn figures(manual: &Manual<'_>) -> Vec<Sourced> {
             }
         }
     }
-    for vehicle in manual.parsed().vehicles.values() {
+    for vehicle in manual.worked.parsed.vehicles.values() {
         for item in vehicle.items.values() {
             if let (Some(Torque::Figure(torque)), Some(source)) = (&item.torque, &item.source) {
                 found.push(Sourced {

@@ -88,7 +88,7 @@ pub fn index(
 
 /// The entries of a table of the stores, those that something uses first.
 pub fn entries(manual: &Manual<'_>, here: &str, store: Store) -> Vec<Entry> {
-    let all = manual.parsed().stores.lines(store).map(|line| entry(manual, here, line));
+    let all = manual.worked.parsed.stores.lines(store).map(|line| entry(manual, here, line));
     let (used, idle): (Vec<Entry>, Vec<Entry>) = all.partition(|entry| !entry.idle);
     used.into_iter().chain(idle).collect()
 }
@@ -97,7 +97,7 @@ pub fn entries(manual: &Manual<'_>, here: &str, store: Store) -> Vec<Entry> {
 pub fn entry(manual: &Manual<'_>, here: &str, line: &Line) -> Entry {
     let at = manual.uses.line(line.store, &line.id);
     let charts = manual.uses.charts(line.store, &line.id).filter_map(|id| {
-        let table = manual.parsed().tables.get(id)?;
+        let table = manual.worked.parsed.tables.get(id)?;
         let rows = manual.worked.tables.get(id).map(|worked| worked.rows.as_slice()).unwrap_or_default();
         // A line may be an input of every row without being one.
         let to = match rows.iter().any(|row| row.id == line.id) {
@@ -149,7 +149,7 @@ fn linked(manual: &Manual<'_>, here: &str, key: &str, figure: &Figure) -> (Optio
     };
     let Figure::Texts(ids) = figure else { return (None, shown::figure(manual, figure)) };
     let name = |id: &str| {
-        let line = manual.parsed().stores.get(store, id);
+        let line = manual.worked.parsed.stores.get(store, id);
         let hazard = line.and_then(|line| line.text("hazard"));
         hazard.map(str::to_owned).or(line.map(|line| line.name.clone())).unwrap_or_else(|| id.to_owned())
     };

@@ -91,7 +91,7 @@ fn set(manual: &Manual<'_>, here: &str, number: u32, figure: &Figure) -> Option<
     let id = Some(Figures::anchor(number));
     match figure {
         Figure::File(name, alt) => {
-            let file = manual.parsed().figures.get(name);
+            let file = manual.worked.parsed.figures.get(name);
             let alt = alt.clone().or_else(|| file.and_then(|file| file.title.clone())).unwrap_or_default();
             Some(Drawing {
                 id,

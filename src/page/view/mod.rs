@@ -299,7 +299,7 @@ pub struct Edge {
 pub fn frame(manual: &Manual<'_>, kind: &'static str, here: &str, title: String) -> Frame {
     let say = |key: &str| manual.theme.say(key);
     let mut pages =
-        vec![(address::FRONT, manual.parsed().shop.name.clone()), (address::SEARCH, say("search"))];
+        vec![(address::FRONT, manual.worked.parsed.shop.name.clone()), (address::SEARCH, say("search"))];
     pages.extend(REGISTERS.iter().map(|(page, key)| (*page, say(key))));
     let divider = |(page, text): (&'static str, String)| Divider {
         href: address::link(here, page),
@@ -340,7 +340,7 @@ pub fn procedure_frame(
 ) -> Frame {
     let say = |key: &str| manual.theme.say(key);
     let mut sheets = vec![
-        (address::FRONT.to_owned(), manual.parsed().shop.name.clone()),
+        (address::FRONT.to_owned(), manual.worked.parsed.shop.name.clone()),
         (address::procedure(id), say("procedure")),
         (address::job_sheet(id), say("job_sheet")),
     ];
@@ -374,7 +374,7 @@ fn bare_frame(
         root: address::root(here),
         language: manual.theme.language.clone(),
         fingerprint: manual.fingerprint.to_owned(),
-        shop: manual.parsed().shop.name.clone(),
+        shop: manual.worked.parsed.shop.name.clone(),
         style: address::STYLE,
         scripts: vec!["reading.js"],
         mark: None,

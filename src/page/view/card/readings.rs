@@ -49,7 +49,8 @@ impl Builder<'_> {
     }
 
     pub(super) fn count(&self, item: &Item, moved: &Moved) -> Reading {
-        let line = item.of.as_deref().and_then(|of| self.manual.parsed().stores.get(Store::Fasteners, of));
+        let line =
+            item.of.as_deref().and_then(|of| self.manual.worked.parsed.stores.get(Store::Fasteners, of));
         let drive = line.and_then(|line| line.text("drive"));
         let made = line.map(|line| line.name.clone());
         let note: Vec<String> =

@@ -32,13 +32,13 @@ impl Builder<'_> {
     }
 
     pub(super) fn kit_lines(&self, kit: &crate::work::KitLine) -> Vec<KitLine> {
-        let line = self.manual.parsed().stores.get(kit.store, &kit.id);
+        let line = self.manual.worked.parsed.stores.get(kit.store, &kit.id);
         let text = line.map_or_else(|| kit.id.clone(), |line| line.name.clone());
         let href = address::line(kit.store, &kit.id).map(|to| address::link(self.here, &to));
         let keys = ["drive", "range", "size", "number", "pack"];
         let mut notes = line.map(|line| shown::sizes(self.manual, line, &keys)).unwrap_or_default();
         if let Some(price) = line.and_then(|line| line.number("price")) {
-            notes.push(format!("{}\u{a0}{}", shown::tidy(price), self.manual.parsed().shop.currency));
+            notes.push(format!("{}\u{a0}{}", shown::tidy(price), self.manual.worked.parsed.shop.currency));
         }
         let note = (!notes.is_empty()).then(|| notes.join(", "));
         let quantities: Vec<String> =
