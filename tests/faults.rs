@@ -31,7 +31,8 @@ fn expectations(text: &str) -> Vec<Expected> {
         let (said, help) = said.split_once(" => ").unwrap_or((said, ""));
         let (code, at) = said.split_once(" at ").unwrap_or((said, ""));
         let line = if !at.is_empty() {
-            let found = (1..).zip(text.lines()).filter(|(_, line)| line.contains(at) && !line.contains(mark));
+            let source = |line: &str| line.split(mark).next().unwrap_or_default().contains(at);
+            let found = (1..).zip(text.lines()).filter(|(_, line)| source(line));
             Some(found.last().unwrap_or_else(|| panic!("no line holds `{at}`")).0)
         } else if before.trim().is_empty() {
             None

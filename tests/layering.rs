@@ -53,14 +53,35 @@ struct Code {
 fn sources() -> Vec<Code> {
     let root = workbench::root().join("src");
     let names = workbench::files(&root).into_iter().filter(|name| name.ends_with(".rs"));
-    names
-        .map(|name| {
-            let text = fs::read_to_string(root.join(&name)).expect("source is UTF-8");
+    let texts: Vec<(String, String)> = names
+        .map(|name| (name.clone(), fs::read_to_string(root.join(name)).expect("source is UTF-8")))
+        .collect();
+    let tests: BTreeSet<String> = texts.iter().flat_map(|(name, text)| test_files(name, text)).collect();
+    texts
+        .into_iter()
+        .map(|(name, text)| {
             // A file of tests is all tests; elsewhere they stand at the end.
-            let is_test = name.ends_with("/tests.rs") || name.contains("/tests/");
-            let code = if is_test { "" } else { text.split("#[cfg(test)]").next().unwrap_or_default() };
+            let code = if tests.contains(&name) { "" } else { text.split(TESTS).next().unwrap_or_default() };
             let code = bare(code);
             Code { name, text, code }
+        })
+        .collect()
+}
+
+/// What stands before the tests of a file.
+const TESTS: &str = "#[cfg(test)]\nmod tests {";
+
+/// The files that a file takes in for its tests only, with `#[cfg(test)] mod name;`.
+fn test_files(name: &str, text: &str) -> Vec<String> {
+    let folder = match name.rsplit_once('/') {
+        Some((folder, "mod.rs")) => format!("{folder}/"),
+        _ if matches!(name, "lib.rs" | "main.rs") => String::new(),
+        _ => format!("{}/", name.trim_end_matches(".rs")),
+    };
+    text.match_indices("#[cfg(test)]\n")
+        .filter_map(|(at, mark)| {
+            let declared = text[at + mark.len()..].lines().next()?.trim().rsplit_once("mod ")?.1;
+            declared.strip_suffix(';').map(|module| format!("{folder}{module}.rs"))
         })
         .collect()
 }

@@ -388,8 +388,8 @@ fn deep_folders(_: &mut Seeded, manual: &Path) -> String {
     "200 deep".into()
 }
 
-/// Binds under the time limit; whether a site was written, or what went wrong.
-fn bind(manual: &Path, site: &Path) -> Result<bool, String> {
+/// Binds, waiting no longer than a hang would show: whether a site was written, and how long it took.
+fn bind(manual: &Path, site: &Path) -> Result<(bool, Duration), String> {
     let (sender, receiver) = mpsc::channel();
     let (manual, site) = (manual.to_owned(), site.to_owned());
     let start = Instant::now();
@@ -397,11 +397,21 @@ fn bind(manual: &Path, site: &Path) -> Result<bool, String> {
         let outcome = catch_unwind(AssertUnwindSafe(|| binding::bind(&manual, &site).is_ok()));
         let _ = sender.send(outcome.map_err(|_| "it panicked".to_owned()));
     });
-    let outcome = receiver.recv_timeout(4 * LIMIT).map_err(|_| "it hangs".to_owned())?;
-    if start.elapsed() > LIMIT {
-        return Err(format!("it took {:.1} s", start.elapsed().as_secs_f64()));
+    let written = receiver.recv_timeout(10 * LIMIT).map_err(|_| "it hangs".to_owned())??;
+    Ok((written, start.elapsed()))
+}
+
+/// Binds under the time limit. A machine that does something else at the moment gets a second and a third try.
+fn bind_in_time(manual: &Path, site: &Path) -> Result<bool, String> {
+    let mut fastest = Duration::MAX;
+    for _ in 0..3 {
+        let (written, took) = bind(manual, site)?;
+        fastest = fastest.min(took);
+        if fastest <= LIMIT {
+            return Ok(written);
+        }
     }
-    outcome
+    Err(format!("it took {:.1} s three times", fastest.as_secs_f64()))
 }
 
 /// Binds a spoilt copy and compares what stands there afterwards.
@@ -417,8 +427,14 @@ fn run(
     let (way, spoil) = WAYS[case % WAYS.len()];
     let what = spoil(&mut seeded, &manual);
     let said = |wrong: &str| format!("case {case}, {way} ({what}): {wrong}");
-    let written = bind(&manual, &site).map_err(|wrong| said(&wrong))?;
+    let written = bind_in_time(&manual, &site);
     let after = workbench::snapshot(&site);
+    if written.is_err() {
+        // The next case begins from what stands there now.
+        *before = after;
+        return written.map_err(|wrong| said(&wrong));
+    }
+    let written = written?;
     if written {
         let faults = workbench::manifest_faults(&site);
         if !faults.is_empty() {

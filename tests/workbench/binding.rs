@@ -1,11 +1,10 @@
 //! A bind as a caller of the library does it: the one place where tests touch its interface for sites.
 
-use benchleaf::source::Source;
 use std::path::Path;
 
 /// Binds a manual into a place; an error says what stood in the way.
 pub fn bind(manual: &Path, place: &Path) -> Result<(), String> {
-    let source = Source::read(manual).map_err(|error| format!("{}: {error}", manual.display()))?;
+    let source = benchleaf::read(manual).map_err(|error| format!("{}: {error}", manual.display()))?;
     let (pages, _) = benchleaf::render(&source).map_err(|rejected| {
         let headlines =
             rejected.findings.iter().map(|finding| format!("{}: {}\n", finding.code, finding.headline));

@@ -2,7 +2,6 @@
 //! findings. Every field comes from the machine-readable form, whose names are a contract.
 
 use benchleaf::finding::{json, text};
-use benchleaf::source::Source;
 use std::path::Path;
 
 /// A finding, with what a person would read.
@@ -42,7 +41,7 @@ impl std::fmt::Display for Found {
 
 /// Inspects a manual.
 pub fn inspect(manual: &Path) -> Vec<Found> {
-    let source = Source::read(manual).expect("the manual's folder is there");
+    let source = benchleaf::read(manual).expect("the manual's folder is there");
     let findings = match benchleaf::inspect(&source) {
         Ok(checked) => checked.findings,
         Err(rejected) => rejected.findings,
