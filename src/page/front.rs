@@ -167,7 +167,8 @@ fn changed(manual: &Manual<'_>) -> Sheet {
     let heads = ["col_effective", "col_procedure", "col_revision", "col_reason"];
     let mut sheet = Sheet::new(say("changed_caption"), heads.map(|key| (say(key), false)).to_vec());
     let mut revised: Vec<_> = manual
-        .parsed()
+        .worked
+        .parsed
         .procedures
         .values()
         .filter_map(|procedure| Some((procedure.revision.as_ref()?, procedure)))
