@@ -1,16 +1,27 @@
 //! Worked → [`Checked`]: every rule over everything, so that one fault hides no other. The only stage that
 //! says no, and it says everything it has to say at once.
 
+mod handbook;
+mod joints;
+mod numbers;
+mod passage;
+mod reading;
 mod rule;
 pub mod rules;
 mod say;
+mod signal;
+mod tokens;
+mod words;
 
 use crate::finding::{Finding, Severity, Sink};
 use crate::model::Waiver;
 use crate::source::Source;
 use crate::work::Worked;
+use rayon::prelude::*;
 use std::collections::BTreeMap;
 
+pub use handbook::{handbook, why};
+pub use reading::Reading;
 pub use rule::{Page, Rule};
 
 /// A manual that no rule refuses. Only [`check`] makes one.
@@ -49,8 +60,8 @@ pub struct Rejected {
 /// # Errors
 /// When anything blocks binding: every finding, waived ones left out.
 pub fn check(worked: Worked, source: &Source, mut sink: Sink) -> Result<Checked, Rejected> {
-    for rule in rules::register() {
-        rule.check(&worked, &mut sink);
+    for found in examine(&worked) {
+        found.into_sorted().into_iter().for_each(|finding| sink.push(finding));
     }
     let waivers = waivers(&worked);
     let blocked = sink.has_errors();
@@ -66,6 +77,19 @@ pub fn check(worked: Worked, source: &Source, mut sink: Sink) -> Result<Checked,
         .filter_map(|(name, figure)| Some((name.clone(), source.file(figure.file)?.bytes()?.to_vec())))
         .collect();
     Ok(Checked { worked, findings, waivers, figures })
+}
+
+/// What each rule finds, in the order of the register.
+fn examine(worked: &Worked) -> Vec<Sink> {
+    let reading = Reading::of(worked);
+    rules::register()
+        .par_iter()
+        .map(|rule| {
+            let mut found = Sink::new();
+            rule.check(&reading, &mut found);
+            found
+        })
+        .collect()
 }
 
 fn waivers(worked: &Worked) -> Vec<Waived> {

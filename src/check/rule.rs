@@ -1,7 +1,7 @@
 //! What a rule is: a check, and the page of the writer's handbook that explains it.
 
+use super::reading::Reading;
 use crate::finding::{Code, Finding, Severity, Sink};
-use crate::work::Worked;
 
 /// A rule of the inspection.
 pub trait Rule: Sync {
@@ -9,7 +9,7 @@ pub trait Rule: Sync {
     fn page(&self) -> &'static Page;
 
     /// Looks at the whole manual and reports what breaks it.
-    fn check(&self, worked: &Worked, sink: &mut Sink);
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink);
 }
 
 /// A rule's page in the handbook, and what `inspect --why CODE` prints.

@@ -72,6 +72,14 @@ pub(crate) fn item_of(fault: &Fault) -> &str {
     }
 }
 
+/// Whether a fault is a sleeve that has no way on any more, which has a rule of its own.
+pub(crate) fn sleeve_too_late(said: &Said<'_>) -> bool {
+    let Fault::Illegal { verb, state, .. } = said.fault else { return false };
+    let conductor = said.item().is_some_and(|item| item.kind == Kind::Conductor);
+    let closed = matches!(state, State::Joined | State::LookedOver | State::Closed | State::Tested);
+    conductor && (*verb == Verb::Join && *state == State::Cut || *verb == Verb::SleeveOn && closed)
+}
+
 /// Where a fault is to be seen.
 fn place_of(fault: &Fault) -> Place {
     match fault {

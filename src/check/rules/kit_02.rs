@@ -61,10 +61,11 @@ fn counted(reading: &Reading<'_>, read: &Read<'_>, step: &Step, one: &Use, sink:
     if let (Some(wanted), Some(amount)) = (wanted, amount)
         && amount.in_unit(wanted).is_err()
     {
-        let headline =
-            format!("`{}` is counted in {} and {amount} is used", one.id, wanted.symbol);
+        let headline = format!("`{}` is counted in {} and {amount} is used", one.id, wanted.symbol);
         let finding = read.at(PAGE.finding(headline), *place, "does not add up", Some(step));
-        sink.push(finding.label(span(line.place), "its stores line").help(format!("write it in {}", wanted.symbol)));
+        sink.push(
+            finding.label(span(line.place), "its stores line").help(format!("write it in {}", wanted.symbol)),
+        );
     }
 }
 

@@ -58,7 +58,8 @@ impl Rule for Kit03 {
                 }
                 let finding = match ranges.first() {
                     None => {
-                        let headline = format!("`{}` takes {torque} and no tool of this step measures it", item.id);
+                        let headline =
+                            format!("`{}` takes {torque} and no tool of this step measures it", item.id);
                         read.at(PAGE.finding(headline), act.place, "tightened here", Some(step))
                     }
                     Some((tool, (least, greatest))) => {
@@ -75,7 +76,9 @@ impl Rule for Kit03 {
                 };
                 let better = stores.lines(Store::Tools).find(|line| {
                     let range = line.range("range").and_then(|range| range.in_unit(newton_metre).ok());
-                    range.is_some_and(|(least, greatest)| wanted >= least.max(0.2 * greatest) && wanted <= greatest)
+                    range.is_some_and(|(least, greatest)| {
+                        wanted >= least.max(0.2 * greatest) && wanted <= greatest
+                    })
                 });
                 sink.push(finding.help(better.map_or_else(
                     || "the stores have no torque wrench for it".to_owned(),

@@ -5,7 +5,7 @@ use crate::check::rule::{Page, Rule};
 use crate::check::say::faults;
 use crate::finding::{Code, Severity, Sink};
 use crate::ledger::Fault;
-use crate::model::Kind;
+use crate::model::{Kind, State};
 use crate::work::Worked;
 
 /// The rule LED-03.
@@ -44,6 +44,10 @@ impl Rule for Led03 {
 fn check_off(worked: &Worked, sink: &mut Sink) {
     for said in faults(worked) {
         let Fault::NotOff { energy, state, verb, place, leg, trail } = said.fault else { continue };
+        // What is not even isolated is SAF-07's.
+        if *state == State::On {
+            continue;
+        }
         let headline = format!(
             "{} is {} and not proved off when {} does `{}`",
             said.name(energy),

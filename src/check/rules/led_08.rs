@@ -28,17 +28,13 @@ impl Rule for Led08 {
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
             for (step, act, item) in read.acts() {
-                let again =
-                    matches!(act.verb, Verb::Refit | Verb::Fasten | Verb::PutBack | Verb::PlugIn);
+                let again = matches!(act.verb, Verb::Refit | Verb::Fasten | Verb::PutBack | Verb::PlugIn);
                 let Some(item) = item.filter(|_| again) else { continue };
                 let Some(line) = single_use(&reading.worked.parsed.stores, item) else { continue };
-                let headline = format!(
-                    "`{}` ({}) serves once and is {} here",
-                    item.id,
-                    item.label(),
-                    past(act.verb)
-                );
-                let finding = read.at(PAGE.finding(headline), act.place, "used a second time here", Some(step));
+                let headline =
+                    format!("`{}` ({}) serves once and is {} here", item.id, item.label(), past(act.verb));
+                let finding =
+                    read.at(PAGE.finding(headline), act.place, "used a second time here", Some(step));
                 let then = if item.kind.is_fastening() {
                     format!(", then `- tighten: {}`", item.id)
                 } else {

@@ -35,13 +35,16 @@ impl Rule for Led09 {
                         continue;
                     };
                     let all = passage.of_sentence(sentence);
-                    let (Some(from), Some(to)) = (all.get(first.min(second)), all.get(first.max(second))) else {
+                    let (Some(from), Some(to)) = (all.get(first.min(second)), all.get(first.max(second)))
+                    else {
                         continue;
                     };
                     let headline = format!("\"{}\" stands in place of the steps", passage.quote(from, to));
                     let finding =
                         read.at(PAGE.finding(headline), passage.place(from, to), "these words", passage.step);
-                    sink.push(finding.help("write each step of the refitting, with its torque and its check"));
+                    sink.push(
+                        finding.help("write each step of the refitting, with its torque and its check"),
+                    );
                 }
             }
         }

@@ -2,8 +2,8 @@
 
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
-use crate::check::say::{faults, past};
-use crate::finding::{Code, Finding, Severity, Sink, nearest};
+use crate::check::say::{faults, past, sleeve_too_late};
+use crate::finding::{Code, Finding, Severity, Sink};
 use crate::ledger::Fault;
 use crate::parse::span;
 
@@ -26,7 +26,7 @@ impl Rule for Led10 {
     }
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
-        for said in faults(reading.worked) {
+        for said in faults(reading.worked).filter(|said| !sleeve_too_late(said)) {
             let finding = match said.fault {
                 Fault::Illegal { item, verb, state, place, leg, trail } => {
                     let before = trail.last().map_or_else(
@@ -83,17 +83,14 @@ fn way_out(said: &crate::check::say::Said<'_>, item: &str, state: crate::model::
         .then(|| format!("while it is {} it takes {}", state.word(), crate::finding::or_list(verbs)))
 }
 
-/// An id that no vehicle and no procedure declares.
+/// An id that no vehicle and no procedure declares, and that is near none that they do.
 fn unknown(
     said: &crate::check::say::Said<'_>,
     item: &str,
     place: crate::model::Place,
     leg: usize,
 ) -> Finding {
-    let near = nearest(item, said.procedure.items.keys().map(String::as_str));
     let finding = Finding::error(Code("DOC-03"), format!("there is no item `{item}`"));
-    said.at(finding, place, leg, "declared neither by a vehicle nor by the procedure").help(near.map_or_else(
-        || "declare it in the vehicle's file, or under `items`".to_owned(),
-        |near| format!("write `{near}`"),
-    ))
+    said.at(finding, place, leg, "declared neither by a vehicle nor by the procedure")
+        .help("declare it in the vehicle's file, or under `items`")
 }

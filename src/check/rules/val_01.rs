@@ -35,7 +35,10 @@ impl Rule for Val01 {
                     let stores = &reading.worked.parsed.stores;
                     stores.get(Store::Fasteners, of)
                 });
-                let (headline, help, stated) = match (&item.torque, line.and_then(|line| line.figure("torque"))) {
+                let (headline, help, stated) = match (
+                    &item.torque,
+                    line.and_then(|line| line.figure("torque")),
+                ) {
                     (None, None) => (
                         format!("`{}` ({}) is tightened and states no torque", item.id, item.label()),
                         "add `torque: … N·m` with its `source`, or `torque: maker`, or `torque: hand-tight`",

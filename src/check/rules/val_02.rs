@@ -47,8 +47,8 @@ impl Rule for Val02 {
 
 /// Words that mean `of`, after which a figure wants a unit only where its own noun stands before.
 const OF: [&str; 4] = ["of", "van", "von", "de"];
-/// Words that lead to a figure to be reached.
-const TO: [&str; 6] = ["to", "at", "tot", "auf", "à", "a"];
+/// Words that lead to a figure to be reached; `at 40 mm from the plug` is a place and no torque.
+const TO: [&str; 5] = ["to", "tot", "auf", "à", "a"];
 
 fn looked_at(
     words: &Words,
@@ -68,7 +68,8 @@ fn looked_at(
             let noun = words.figure_of.contains(before);
             let lead = words.before_figures.contains(before)
                 && (!OF.contains(&before) || back(2).is_some_and(|word| words.figure_of.contains(word)));
-            let open = last.after != ' ' || at(number.last + 1).is_none_or(|next| words.after_figures.contains(next));
+            let open = last.after != ' '
+                || at(number.last + 1).is_none_or(|next| words.after_figures.contains(next));
             let text = passage.text(first);
             if !(noun || lead) || !open || first.after == '%' || is_name(text) {
                 return None;
@@ -79,14 +80,11 @@ fn looked_at(
             Some((finding, "a unit is wanted after this"))
         }
         Some(quantity) => {
-            let tightens = passage.of_sentence(sentence).iter().any(|word| words.tighten.contains(passage.lower(word)));
+            let tightens =
+                passage.of_sentence(sentence).iter().any(|word| words.tighten.contains(passage.lower(word)));
             let torque = unit("N·m")?.dimension;
             let fits = [torque, Dimension::ANGLE, Dimension::COUNT].contains(&quantity.dimension());
             if !tightens || fits || !TO.contains(&before) || quantity.dimension().is_plain() {
-                return None;
-            }
-            // `at 40 mm from the plug` is a place, not a torque.
-            if before != "to" && before != "tot" && before != "auf" && before != "à" && before != "a" {
                 return None;
             }
             let what = quantity.dimension().with_article();

@@ -44,7 +44,8 @@ impl Rule for Val03 {
                             passage.quote(second.0, second.1)
                         );
                         let place = passage.place(second.0, second.1);
-                        let finding = read.at(PAGE.finding(headline), place, "the same in another unit", passage.step);
+                        let finding =
+                            read.at(PAGE.finding(headline), place, "the same in another unit", passage.step);
                         sink.push(
                             finding
                                 .label(span(passage.place(first.0, first.1)), "written here")

@@ -32,13 +32,18 @@ impl Rule for Val04 {
                     Some(Check::Measured { accept, otherwise, place, measure }) => {
                         if otherwise.is_none() {
                             let headline = format!("`{measure}` does not say what to do outside its range");
-                            let finding = read.at(PAGE.finding(headline), *place, "no way on from here", Some(step));
+                            let finding =
+                                read.at(PAGE.finding(headline), *place, "no way on from here", Some(step));
                             sink.push(finding.help("add `otherwise: step:…`, or what to do in words"));
                         }
                         if accept.least == accept.greatest && accept.least.tolerance.is_none() {
                             let headline = format!("`{measure}` accepts one figure and no range");
-                            let finding = read.at(PAGE.finding(headline), *place, "no reading is exact", Some(step));
-                            sink.push(finding.help(format!("write for example `accept: 0 {0} to {1}`", accept.least.unit.symbol, accept.least)));
+                            let finding =
+                                read.at(PAGE.finding(headline), *place, "no reading is exact", Some(step));
+                            sink.push(finding.help(format!(
+                                "write for example `accept: 0 {0} to {1}`",
+                                accept.least.unit.symbol, accept.least
+                            )));
                         }
                     }
                     Some(Check::Text(..)) => in_words(reading, read, step, sink),
@@ -53,16 +58,19 @@ impl Rule for Val04 {
 fn in_words(reading: &Reading<'_>, read: &Read<'_>, step: &Step, sink: &mut Sink) {
     for passage in read.of_step(step).filter(|passage| passage.role == Role::Check) {
         for number in &passage.numbers {
-            let Some(quantity) = number.quantity.as_ref().filter(|known| !known.dimension().is_plain()) else {
+            let Some(quantity) = number.quantity.as_ref().filter(|known| !known.dimension().is_plain())
+            else {
                 continue;
             };
             let Some((first, last)) = number.words(passage) else { continue };
             // `the 12 V supply` is a name; `12 V` at the end, or before `at the stud`, is a reading.
             let next = passage.words.get(number.last + 1).map(|word| passage.lower(word));
-            let reads = last.after != ' ' || next.is_none_or(|next| reading.words.after_figures.contains(next));
+            let reads =
+                last.after != ' ' || next.is_none_or(|next| reading.words.after_figures.contains(next));
             if reads {
                 let headline = format!("the check reads {quantity} in words, without a range");
-                let finding = read.at(PAGE.finding(headline), passage.place(first, last), "a reading", Some(step));
+                let finding =
+                    read.at(PAGE.finding(headline), passage.place(first, last), "a reading", Some(step));
                 sink.push(finding.help("write `check: {measure: …, accept: … to …, otherwise: step:…}`"));
             }
         }

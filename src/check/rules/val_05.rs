@@ -18,7 +18,7 @@ static PAGE: Page = Page {
     why: "Of two figures for one screw, one is wrong, and the reader who finds both trusts neither.",
     source: "common practice of single sourcing; evidence 1.3",
     fails: "# lining-screws has torque: 2.5 N·m in the vehicle's file\nTighten the screws to 3 N·m.",
-    passes: "Tighten the screws to <item:lining-screws.torque>.   # or leave the figure out: the step shows it",
+    passes: "Tighten the screws from the middle outward.     # the step shows the declared torque",
 };
 
 impl Rule for Val05 {
@@ -44,16 +44,22 @@ impl Rule for Val05 {
                 let Some((item, torque)) = torques.first() else { continue };
                 for passage in read.of_step(step).filter(|passage| passage.role.instructs()) {
                     for number in &passage.numbers {
-                        let (Some(said), Some((first, last))) = (&number.quantity, number.words(passage)) else {
+                        let (Some(said), Some((first, last))) = (&number.quantity, number.words(passage))
+                        else {
                             continue;
                         };
                         let other = |(_, torque): &(&Item, &Quantity)| {
-                            said.in_unit(torque.unit).is_ok_and(|said| (said - torque.value).abs() > 0.02 * torque.value)
+                            said.in_unit(torque.unit)
+                                .is_ok_and(|said| (said - torque.value).abs() > 0.02 * torque.value)
                         };
                         if torques.iter().all(other) {
                             let headline = format!("`{}` takes {torque}, and the text says {said}", item.id);
-                            let finding =
-                                read.at(PAGE.finding(headline), passage.place(first, last), "another figure", Some(step));
+                            let finding = read.at(
+                                PAGE.finding(headline),
+                                passage.place(first, last),
+                                "another figure",
+                                Some(step),
+                            );
                             let declared = item.said.get("torque").copied().unwrap_or(item.place);
                             sink.push(
                                 finding
@@ -87,10 +93,11 @@ fn disagree(reading: &Reading<'_>, sink: &mut Sink) {
                     let at = |item: &Item| item.said.get(key).copied().unwrap_or(item.place);
                     let headline = format!("`{id}` has another `{key}` in `{owner}`");
                     let finding = read.at(PAGE.finding(headline), at(item), "one thing has one value", None);
-                    sink.push(finding.label(span(at(known)), "declared here").help(format!(
-                        "declare `{id}` once, in vehicles/{}.yaml",
-                        applies.vehicle
-                    )));
+                    sink.push(
+                        finding
+                            .label(span(at(known)), "declared here")
+                            .help(format!("declare `{id}` once, in vehicles/{}.yaml", applies.vehicle)),
+                    );
                 }
             }
         }

@@ -31,9 +31,8 @@ impl Rule for Val07 {
             (Store::Cables, "size"),
             (Store::Cables, "rated"),
             (Store::Sleeves, "sizes"),
-            (Store::Tools, "range"),
         ];
-        for (store, key) in wanted.into_iter().filter(|(store, _)| *store != Store::Tools) {
+        for (store, key) in wanted {
             for line in stores.lines(store) {
                 let Some((figure, _, place)) = line.figures.get(key) else { continue };
                 // `maker` and `hand-tight` say where they come from.
@@ -57,4 +56,5 @@ impl Rule for Val07 {
     }
 }
 
-const SAY: &str = "add `source: …`: a document, `maker`, `measured`, `common practice`, `memory` or `invented`";
+const SAY: &str =
+    "add `source: …`: a document, `maker`, `measured`, `common practice`, `memory` or `invented`";

@@ -1,0 +1,65 @@
+//! The joints of a procedure, for the rules of electrics.
+
+use super::reading::Read;
+use crate::model::{Action, Item, Line, Store};
+use crate::quantity::unit;
+use crate::work::{Joint, Worked, WorkedValue};
+
+/// A joint that is made, and the conductor that it is made in.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Made<'a> {
+    /// The joint.
+    pub(crate) joint: &'a Joint,
+    /// The conductor.
+    pub(crate) item: &'a Item,
+}
+
+/// The joints that a procedure makes: conductors joined, or with a piece let in.
+pub(crate) fn made<'a>(read: &Read<'a>) -> Vec<Made<'a>> {
+    let known = read.known;
+    known
+        .schedule
+        .joints
+        .iter()
+        .filter(|joint| matches!(joint.action, Action::Join | Action::Insert))
+        .filter(|joint| known.replay.touches(&joint.conductor))
+        .filter_map(|joint| Some(Made { joint, item: known.items.get(&joint.conductor)? }))
+        .collect()
+}
+
+impl<'a> Made<'a> {
+    /// How it is joined; a lap where nothing is said.
+    pub(crate) fn by(&self) -> &'a str {
+        self.joint.join.by.as_ref().map_or("lap", |(by, _)| by.as_str())
+    }
+
+    /// Where it lies; dry where nothing is said.
+    pub(crate) fn place(&self) -> &'a str {
+        self.joint.join.place.as_ref().map_or("dry", |(place, _)| place.as_str())
+    }
+
+    /// Its cable in the stores.
+    pub(crate) fn cable<'w>(&self, worked: &'w Worked) -> Option<&'w Line> {
+        worked.parsed.stores.get(Store::Cables, self.item.of.as_deref()?)
+    }
+
+    /// Its conductor's cross-section in mm².
+    pub(crate) fn area(&self, worked: &Worked) -> Option<f64> {
+        self.cable(worked)?.quantity("size")?.in_unit(unit("mm²")?).ok()
+    }
+
+    /// One of its values.
+    pub(crate) fn value(&self, read: &Read<'a>, name: &str) -> Option<&'a WorkedValue> {
+        read.known.value(&format!("{}/{name}", self.item.id))
+    }
+}
+
+/// Several ids in a sentence: the first three, and how many more.
+pub(crate) fn some<'i>(ids: impl IntoIterator<Item = &'i str>) -> String {
+    let all: Vec<&str> = ids.into_iter().collect();
+    let shown: Vec<String> = all.iter().take(3).map(|id| format!("`{id}`")).collect();
+    match all.len().saturating_sub(3) {
+        0 => shown.join(", "),
+        more => format!("{} and {more} more", shown.join(", ")),
+    }
+}

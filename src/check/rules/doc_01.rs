@@ -1,0 +1,67 @@
+//! DOC-01: id, revision, effective date, approver and applicability are present and legal.
+
+use crate::check::reading::Reading;
+use crate::check::rule::{Page, Rule};
+use crate::finding::{Code, Severity, Sink};
+use crate::model::Place;
+
+/// The rule DOC-01.
+pub(super) struct Doc01;
+
+static PAGE: Page = Page {
+    code: Code("DOC-01"),
+    severity: Severity::Error,
+    rule: "id, revision, effective date, approver and applicability are present and legal",
+    why: "Whoever finds a page on the floor must be able to tell whether it still holds, for which vehicle, and who said so.",
+    source: "evidence 1.2; IEC/IEEE 82079-1 (from memory)",
+    fails: "id: lid\ntitle: Work on the lid\n# no revision, no applies-to",
+    passes: "id: lid\ntitle: Work on the lid\napplies-to: [{vehicle: van}]\nrevision: {letter: A, effective: 2026-01-05, approved-by: Workshop lead, reason: First issue}",
+};
+
+impl Rule for Doc01 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for read in &reading.procedures {
+            let procedure = read.procedure;
+            let mut lacks = |headline: String, place: Place, note: &str, help: &str| {
+                sink.push(read.at(PAGE.finding(headline), place, note, None).help(help));
+            };
+            match &procedure.revision {
+                // One that cannot be read was reported where it is read.
+                None if !procedure.keys.contains_key("revision") => lacks(
+                    format!("`{}` has no revision", procedure.id),
+                    procedure.place,
+                    "which issue is this?",
+                    "add `revision: {letter: A, effective: 2026-01-05, approved-by: …, reason: First issue}`",
+                ),
+                Some(revision) => {
+                    for (key, text) in [("approved-by", &revision.approved_by), ("reason", &revision.reason)]
+                    {
+                        if !text.chars().any(char::is_alphanumeric) {
+                            let headline = format!("the revision of `{}` has an empty `{key}`", procedure.id);
+                            lacks(
+                                headline,
+                                revision.place,
+                                "nobody stands for it",
+                                "write who, and what changed",
+                            );
+                        }
+                    }
+                }
+                None => {}
+            }
+            if procedure.applies_to.is_empty() {
+                let place = procedure.keys.get("applies-to").copied().unwrap_or(procedure.place);
+                lacks(
+                    format!("`{}` does not say for which vehicle it is", procedure.id),
+                    place,
+                    "for which vehicle?",
+                    "add `applies-to: [{vehicle: …}]`",
+                );
+            }
+        }
+    }
+}

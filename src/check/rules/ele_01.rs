@@ -1,0 +1,70 @@
+//! ELE-01: a sleeve is slid on before the joint closes its way.
+
+use crate::check::reading::Reading;
+use crate::check::rule::{Page, Rule};
+use crate::check::say::{faults, sleeve_too_late};
+use crate::finding::{Code, Severity, Sink};
+use crate::ledger::Fault;
+use crate::model::{State, Verb};
+use crate::parse::span;
+
+/// The rule ELE-01.
+pub(super) struct Ele01;
+
+static PAGE: Page = Page {
+    code: Code("ELE-01"),
+    severity: Severity::Error,
+    rule: "a sleeve is slid on before the joint closes its way",
+    why: "Over a finished joint no sleeve goes on: the joint is cut open again, and the wire is shorter for it.",
+    source: "evidence 8, pain 3; NASA-STD-8739.4 (from memory)",
+    fails: "- cut: tail-feed\n- join: tail-feed\n- sleeve-on: tail-feed",
+    passes: "- cut: tail-feed\n- sleeve-on: tail-feed\n- join: tail-feed",
+};
+
+impl Rule for Ele01 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for said in faults(reading.worked).filter(sleeve_too_late) {
+            let Fault::Illegal { item, verb, place, leg, trail, .. } = said.fault else { continue };
+            let (headline, note) = match verb {
+                Verb::Join => {
+                    (format!("{} is joined with no sleeve on it", said.name(item)), "this closes the way")
+                }
+                _ => {
+                    (format!("the sleeve of {} comes after its joint", said.name(item)), "no way on any more")
+                }
+            };
+            let finding = said.at(PAGE.finding(headline), *place, *leg, note);
+            sink.push(
+                said.history(finding, trail, Some(*place))
+                    .help(format!("add `- sleeve-on: {item}` before the joint, or say `by: barrel`")),
+            );
+        }
+        for read in &reading.procedures {
+            for moved in &read.known.replay.moves {
+                let Some(leg) = read.known.route.legs.get(moved.leg).filter(|leg| leg.depth == 0) else {
+                    continue;
+                };
+                let Some(item) = read.known.items.get(&moved.item) else { continue };
+                let own = item.join.or(&read.procedure.join_as).by;
+                let barrel = own.is_some_and(|(by, _)| by == "barrel");
+                if moved.verb != Some(Verb::Insert) || moved.from != State::Cut || barrel {
+                    continue;
+                }
+                let act = leg.stop.acts.iter().find(|act| act.item == moved.item && act.verb == Verb::Insert);
+                let Some(act) = act else { continue };
+                let headline = format!("a piece is let into `{}` with no sleeve on it", item.id);
+                let finding = PAGE.finding(headline).at(span(act.place), "this closes the way");
+                sink.push(
+                    finding
+                        .help(format!("add `- sleeve-on: {}` before it", item.id))
+                        .in_procedure(&read.procedure.id)
+                        .in_step(&leg.step),
+                );
+            }
+        }
+    }
+}

@@ -1,0 +1,116 @@
+//! ELE-02: joints in one bundle are staggered or say why not; pairs and shields are restored (an error for pairs).
+
+use crate::check::joints::{Made, made, some};
+use crate::check::passage::Role;
+use crate::check::reading::Read;
+use crate::check::reading::Reading;
+use crate::check::rule::{Page, Rule};
+use crate::check::words::holds;
+use crate::finding::{Code, Severity, Sink};
+use crate::model::{Item, Kind};
+use crate::work::{Resolved, Scope};
+use std::collections::BTreeMap;
+
+/// The rule ELE-02.
+pub(super) struct Ele02;
+
+static PAGE: Page = Page {
+    code: Code("ELE-02"),
+    severity: Severity::Warning,
+    rule: "joints in one bundle are staggered or say why not; pairs and shields are restored (an error for pairs)",
+    why: "Joints side by side make a knot that no cover closes over, and that rubs. A pair that stays untwisted, or a shield left open, works on the bench and fails on the road.",
+    source: "NASA workmanship 4.07 (staggered splices); evidence 8, pains 2 and 5",
+    fails: "conductors:\n  tail-feed: {action: join, from: no-such-size}   # its place among the others cannot be worked out\n  plate-feed: {action: join}",
+    passes: "conductors:\n  tail-feed: {action: join}\n  plate-feed: {action: join}",
+};
+
+impl Rule for Ele02 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for read in &reading.procedures {
+            let joints = made(read);
+            if joints.is_empty() {
+                continue;
+            }
+            staggered(reading, read, &joints, sink);
+            for made in &joints {
+                let (stems, severity, what) = match made.joint.kind.as_str() {
+                    "pair" | "data" => (&reading.words.twist, Severity::Error, "the twist of a pair"),
+                    "coax" | "shielded" => (&reading.words.shield, Severity::Warning, "its shield"),
+                    _ => continue,
+                };
+                if says(read, made, stems) {
+                    continue;
+                }
+                let headline =
+                    format!("`{}` is joined and no step that works on it restores {what}", made.item.id);
+                let mut finding = PAGE.finding(headline);
+                finding.severity = severity;
+                let finding = read.at(finding, made.joint.place, "joined in this procedure", None);
+                sink.push(finding.help(match severity {
+                    Severity::Error => {
+                        "add a check or a record of the untwisted length, against the maker's limit"
+                    }
+                    _ => "add a step that closes the shield all round, with its check",
+                }));
+            }
+        }
+    }
+}
+
+/// Joints of one loom, or behind one panel, have places of their own along it.
+fn staggered(reading: &Reading<'_>, read: &Read<'_>, joints: &[Made<'_>], sink: &mut Sink) {
+    let cited = read.passages.iter().flat_map(|passage| &passage.seen).any(|seen| {
+        let found = reading.worked.resolve(Scope::Procedure(&read.procedure.id), &seen.reference);
+        matches!(found, Ok(Resolved::Value(_, value, ..)) if value.working == "stagger")
+    });
+    if cited {
+        return;
+    }
+    let mut bundles: BTreeMap<String, Vec<&Made<'_>>> = BTreeMap::new();
+    for made in joints {
+        if let Some(bundle) = bundle(reading, read, &made.item.id) {
+            bundles.entry(bundle).or_default().push(made);
+        }
+    }
+    for (bundle, all) in bundles.into_iter().filter(|(_, all)| all.len() > 1) {
+        let lost = |made: &&&Made<'_>| made.value(read, "offset").is_none_or(|value| value.result.is_err());
+        let lost: Vec<&Made<'_>> = all.iter().filter(lost).copied().collect();
+        let Some(first) = lost.first() else { continue };
+        let ids = some(lost.iter().map(|made| made.item.id.as_str()));
+        let headline =
+            format!("{} joints lie in {bundle} and {ids} has no place of its own along it", all.len());
+        let finding = read.at(PAGE.finding(headline), first.joint.place, "not staggered", None);
+        let reason = first.value(read, "offset").and_then(|value| value.result.as_ref().err());
+        let reason = reason.and_then(|all| all.first()).map(|refusal| format!(" ({})", refusal.message));
+        sink.push(finding.help(format!(
+            "work it out: `values: {{places: {{working: stagger, …}}}}`, and name it in the step that cuts{}",
+            reason.unwrap_or_default()
+        )));
+    }
+}
+
+/// The loom that a conductor belongs to, or the panel that hides it.
+fn bundle(reading: &Reading<'_>, read: &Read<'_>, conductor: &str) -> Option<String> {
+    let vehicles = read.procedure.applies_to.iter();
+    let vehicles = vehicles.filter_map(|applies| reading.worked.parsed.vehicles.get(&applies.vehicle));
+    for vehicle in vehicles {
+        for (loom, members) in &vehicle.looms {
+            if members.iter().any(|member| member == conductor) {
+                return Some(format!("the loom `{loom}`"));
+            }
+        }
+    }
+    let hides = |item: &&Item| item.kind == Kind::Panel && item.hides.iter().any(|id| id == conductor);
+    read.known.items.values().find(hides).map(|panel| format!("the bundle behind `{}`", panel.id))
+}
+
+/// Whether a step speaks of a thing: for a pair a check or a record does, for a shield any text.
+fn says(read: &Read<'_>, made: &Made<'_>, stems: &[&str]) -> bool {
+    let pair = matches!(made.joint.kind.as_str(), "pair" | "data");
+    let counts = |role: Role| matches!(role, Role::Check | Role::Record) || !pair && role.instructs();
+    read.passages.iter().any(|passage| counts(passage.role) && holds(passage.all_lower(), stems))
+}

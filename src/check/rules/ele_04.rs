@@ -1,0 +1,108 @@
+//! ELE-04: each join states method, size, strip, relief and test.
+
+use crate::check::joints::{Made, made, some};
+use crate::check::reading::Read;
+use crate::check::reading::Reading;
+use crate::check::rule::{Page, Rule};
+use crate::finding::{Code, Severity, Sink};
+use crate::ledger::Moved;
+use crate::model::{Kind, Verb};
+
+/// The rule ELE-04.
+pub(super) struct Ele04;
+
+static PAGE: Page = Page {
+    code: Code("ELE-04"),
+    severity: Severity::Warning,
+    rule: "each join states method, size, strip, relief and test",
+    why: "A joint that says only \"join\" is made in as many ways as there are technicians. What holds the loom still on both sides decides how long it lasts.",
+    source: "NASA-STD-8739.4, 19 (from memory); evidence 8, pains 1 and 2",
+    fails: "conductors:\n  tail-feed: {action: join}      # no word of how, of which cable, or what relieves it",
+    passes: "join-as: {by: lap, from: polyolefin-3to1}\nconductors:\n  tail-feed: {of: loom-075, action: join}\n\nA tie on each side is the strain relief of the joint.",
+};
+
+impl Rule for Ele04 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for read in &reading.procedures {
+            let joints = made(read);
+            let gated = |made: &&Made<'_>| {
+                !matches!(made.joint.kind.as_str(), "pyrotechnic" | "high-voltage" | "fibre")
+            };
+            let joints: Vec<&Made<'_>> = joints.iter().filter(gated).collect();
+            let Some(first) = joints.first() else { continue };
+            let lacks = |aspect: &dyn Fn(&Made<'_>) -> bool| {
+                joints.iter().filter(|made| aspect(made)).copied().collect::<Vec<_>>()
+            };
+            let method = lacks(&|made| made.joint.join.by.is_none() && made.joint.kind != "coax");
+            tell(
+                read,
+                &method,
+                "how it is joined",
+                "add `join-as: {by: lap}`, or `by:` to the conductor",
+                sink,
+            );
+            let size = lacks(&|made| {
+                let line = made.cable(reading.worked);
+                line.is_none_or(|line| line.figure("size").is_none() && line.figure("core").is_none())
+            });
+            tell(
+                read,
+                &size,
+                "the size of its wire",
+                "add `of:` with a cable whose stores line has its `size`",
+                sink,
+            );
+            let strip = lacks(&|made| {
+                let known = made.value(read, if made.joint.kind == "coax" { "coax-strip" } else { "joint" });
+                made.item.of.is_some() && known.is_none_or(|value| value.result.is_err())
+            });
+            tell(
+                read,
+                &strip,
+                "how far it is stripped",
+                "state the conductor's diameter in the stores, or `lap`",
+                sink,
+            );
+            let test = lacks(&|made| {
+                let tested = |moved: &Moved| moved.item == made.item.id && moved.verb == Some(Verb::Test);
+                !read.known.replay.moves.iter().any(tested)
+            });
+            tell(
+                read,
+                &test,
+                "how it is tested",
+                "add a step that does `- test: …`, with a measured check",
+                sink,
+            );
+            let ties = |moved: &Moved| {
+                let item = read.known.items.get(&moved.item);
+                let holds = item.is_some_and(|item| matches!(item.kind, Kind::Tie | Kind::Clip));
+                holds
+                    && moved.to == crate::model::State::Tight
+                    && item.is_some_and(|item| item.holds.is_none())
+            };
+            let relieved =
+                read.holds(None, &reading.words.relief) || read.known.replay.moves.iter().any(ties);
+            if !relieved {
+                tell(
+                    read,
+                    &[*first],
+                    "what relieves it of strain",
+                    "say what holds the loom on each side of the joint",
+                    sink,
+                );
+            }
+        }
+    }
+}
+
+fn tell(read: &Read<'_>, lacking: &[&Made<'_>], what: &str, help: &str, sink: &mut Sink) {
+    let Some(first) = lacking.first() else { return };
+    let ids = some(lacking.iter().map(|made| made.item.id.as_str()));
+    let finding = PAGE.finding(format!("the join of {ids} does not say {what}"));
+    sink.push(read.at(finding, first.joint.place, "joined in this procedure", None).help(help));
+}

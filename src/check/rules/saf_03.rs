@@ -1,0 +1,71 @@
+//! SAF-03: a message holds no work step.
+
+use crate::check::passage::{Passage, Role};
+use crate::check::reading::Reading;
+use crate::check::rule::{Page, Rule};
+use crate::finding::{Code, Finding, Severity, Sink};
+use crate::model::{Figure, Message, Place, Store};
+use crate::parse::span;
+
+/// The rule SAF-03.
+pub(super) struct Saf03;
+
+static PAGE: Page = Page {
+    code: Code("SAF-03"),
+    severity: Severity::Warning,
+    rule: "a message holds no work step",
+    why: "Half of the readers skip the frame, and with it the action that somebody hid in it.",
+    source: "evidence 2.1: never hide an action step inside a warning",
+    fails: "avoid: Remove the fuse before the work",
+    passes: "avoid: Keep tools clear of the other post       # and a step of its own takes the fuse out",
+};
+
+impl Rule for Saf03 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for line in reading.worked.parsed.stores.lines(Store::Hazards) {
+            let Some((Figure::Text(avoid), _, place)) = line.figures.get("avoid") else { continue };
+            let passage = Passage::line(Role::Front, None, avoid, *place);
+            for (finding, place, note) in hidden(reading, &passage) {
+                sink.push(finding.at(span(place), note));
+            }
+        }
+        for read in &reading.procedures {
+            for step in read.procedure.steps() {
+                for message in &step.messages {
+                    let Message::Full { avoid, place, .. } = message else { continue };
+                    let passage = Passage::line(Role::Front, None, avoid, *place);
+                    for (finding, _, note) in hidden(reading, &passage) {
+                        sink.push(read.at(finding, *place, note, Some(step)));
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// What of a message is work: a verb that begins a sentence, or a figure to be kept.
+fn hidden(reading: &Reading<'_>, passage: &Passage<'_>) -> Vec<(Finding, Place, &'static str)> {
+    let mut found = Vec::new();
+    for sentence in &passage.sentences {
+        let Some(first) = passage.of_sentence(sentence).first() else { continue };
+        let word = passage.lower(first);
+        if reading.words.verbs.contains(word) && !reading.words.constraints.contains(word) {
+            let headline = format!("a message asks for work: \"{}\"", passage.text(first));
+            let finding =
+                PAGE.finding(headline).help("make a step of it, and say here what to keep or to leave");
+            found.push((finding, passage.place(first, first), "a step of its own"));
+        }
+    }
+    for number in &passage.numbers {
+        if let (Some(quantity), Some((first, last))) = (&number.quantity, number.words(passage)) {
+            let finding = PAGE.finding(format!("a message holds a figure, {quantity}"));
+            let finding = finding.help("a figure is worked with: it belongs into a step, with its source");
+            found.push((finding, passage.place(first, last), "a figure"));
+        }
+    }
+    found
+}

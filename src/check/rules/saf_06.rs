@@ -1,0 +1,69 @@
+//! SAF-06: a hazardous tool, consumable or action brings its message.
+
+use crate::check::reading::Reading;
+use crate::check::rule::{Page, Rule};
+use crate::finding::{Code, Severity, Sink};
+use crate::model::{Scheme, Store, Verb};
+
+/// The rule SAF-06.
+pub(super) struct Saf06;
+
+static PAGE: Page = Page {
+    code: Code("SAF-06"),
+    severity: Severity::Error,
+    rule: "a hazardous tool, consumable or action brings its message",
+    why: "A tool that stands under `tools` brings what its stores line says of its dangers. One that stands in the text alone brings nothing, and heat that no tool brings warns of nothing.",
+    source: "evidence 2.2, the register of hazards; HSE on hot work and solder fume",
+    fails: "- shrink: tail-feed\n\nWarm the sleeve with the <tool:hot-air-gun>.",
+    passes: "- shrink: tail-feed\ntools: [hot-air-gun]",
+};
+
+impl Rule for Saf06 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        let stores = &reading.worked.parsed.stores;
+        for read in &reading.procedures {
+            for step in read.procedure.steps() {
+                let met: Vec<&str> =
+                    reading.worked.hazards_of(step).into_iter().map(|line| line.id.as_str()).collect();
+                for passage in read.of_step(step).filter(|passage| passage.role.instructs()) {
+                    for seen in &passage.seen {
+                        let store = match seen.reference.scheme {
+                            Scheme::Tool => Store::Tools,
+                            Scheme::Consumable => Store::Consumables,
+                            Scheme::Part => Store::Parts,
+                            _ => continue,
+                        };
+                        let Some(line) = stores.get(store, &seen.reference.id) else { continue };
+                        let Some(hazard) = line.texts("hazards").find(|hazard| !met.contains(hazard)) else {
+                            continue;
+                        };
+                        let headline =
+                            format!("`{}` brings `{hazard}`, and this step does not say so", line.id);
+                        let finding = read.at(
+                            PAGE.finding(headline),
+                            seen.place,
+                            "named in the text alone",
+                            Some(step),
+                        );
+                        sink.push(finding.help(format!("name `{}` under `{}`", line.id, store.file())));
+                    }
+                }
+                let hot = step.does.iter().find(|act| act.verb == Verb::Shrink);
+                if let Some(act) = hot.filter(|_| met.is_empty() && step.messages.is_empty()) {
+                    let headline =
+                        format!("`{}` is shrunk with heat, and no message stands before it", act.item);
+                    let finding =
+                        read.at(PAGE.finding(headline), act.place, "heat without a word", Some(step));
+                    sink.push(
+                        finding
+                            .help("name the tool that heats under `tools`, with its `hazards` in the stores"),
+                    );
+                }
+            }
+        }
+    }
+}

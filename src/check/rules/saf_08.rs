@@ -1,0 +1,86 @@
+//! SAF-08: a wait has a value and a source; the tool has no default.
+
+use crate::check::passage::{Passage, Sentence, Word};
+use crate::check::reading::Reading;
+use crate::check::rule::{Page, Rule};
+use crate::check::words::Words;
+use crate::finding::{Code, Severity, Sink};
+
+/// The rule SAF-08.
+pub(super) struct Saf08;
+
+static PAGE: Page = Page {
+    code: Code("SAF-08"),
+    severity: Severity::Error,
+    rule: "a wait has a value and a source; the tool has no default",
+    why: "How long a unit holds its charge is known to its maker alone. A round figure from memory is a guess with somebody's hands in it.",
+    source: "evidence 2.3: never print a default wait; HSE on air bags",
+    fails: "wait: {time: 10 min}",
+    passes: "wait: {time: 10 min, source: maker}",
+};
+
+impl Rule for Saf08 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for read in &reading.procedures {
+            for step in read.procedure.steps() {
+                if let Some((time, source, place)) = &step.wait {
+                    let named =
+                        source.as_ref().is_some_and(|source| source.chars().any(char::is_alphanumeric));
+                    if !named {
+                        let headline = format!("a wait of {time} does not say where it comes from");
+                        let finding = read.at(PAGE.finding(headline), *place, "no source", Some(step));
+                        sink.push(finding.help("add `source: maker`, or the document that says so"));
+                    }
+                    continue;
+                }
+                for passage in read.of_step(step).filter(|passage| passage.role.instructs()) {
+                    for sentence in &passage.sentences {
+                        if let Some((first, last, headline)) = in_words(reading.words, passage, sentence) {
+                            let place = passage.place(&first, &last);
+                            let finding =
+                                read.at(PAGE.finding(headline), place, "a wait in words", Some(step));
+                            sink.push(
+                                finding.help("write `wait: {time: … min, source: …}` in the step's block"),
+                            );
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// A sentence that tells to wait for a time, or for nothing that is said.
+fn in_words(words: &Words, passage: &Passage<'_>, sentence: &Sentence) -> Option<(Word, Word, String)> {
+    let all = passage.of_sentence(sentence);
+    let lowers = passage.lowers(sentence);
+    let first = *all.first().filter(|_| lowers.first().is_some_and(|word| words.waiting.contains(word)))?;
+    let timed = all.iter().enumerate().skip(1).find(|(at, word)| {
+        let figure = passage.text(word).starts_with(|letter: char| letter.is_ascii_digit());
+        let unit = lowers.get(at + 1).copied().unwrap_or_default();
+        figure && (words.is_time(unit) || matches!(unit, "s" | "min" | "h"))
+    });
+    if let Some((at, _)) = timed {
+        let last = *all.get(at + 1)?;
+        return Some((first, last, format!("\"{}\" has no source", passage.quote(&first, &last))));
+    }
+    // `Allow`, `let` and the like tell of more than waiting.
+    let waits = lowers.first().is_some_and(|word| WAIT.iter().any(|stem| word.starts_with(stem)));
+    let said = lowers.iter().any(|word| words.until.contains(word) || word.starts_with("jusqu"));
+    let referred = passage
+        .seen
+        .iter()
+        .any(|seen| (first.start..=all.last().map_or(0, |word| word.end)).contains(&seen.place.start));
+    if waits && !said && !referred && all.len() < 4 {
+        let last = *all.last()?;
+        return Some((first, last, "a wait without a time".to_owned()));
+    }
+    None
+}
+
+/// What begins the words for waiting, in the languages of a manual.
+const WAIT: [&str; 5] = ["wait", "wacht", "wart", "attend", "esper"];

@@ -1,0 +1,73 @@
+//! SAF-09: pyrotechnic and high-voltage work carries the gate: the maker's instruction and licensed people.
+
+use crate::check::reading::Reading;
+use crate::check::rule::{Page, Rule};
+use crate::finding::{Code, Severity, Sink};
+use crate::model::Skill;
+use crate::parse::span;
+
+/// The rule SAF-09.
+pub(super) struct Saf09;
+
+static PAGE: Page = Page {
+    code: Code("SAF-09"),
+    severity: Severity::Error,
+    rule: "pyrotechnic and high-voltage work carries the gate: the maker's instruction and licensed people",
+    why: "Such parts kill when they are touched in the wrong order. This manual prints no isolation, no wait and no splice for them: it stops the reader and names who may go on.",
+    source: "HSE on storing and handling air bags; UNECE R100; evidence 2.3",
+    fails: "skill: electrical\n…\n- run-new: buckle-lead      # of a pyrotechnic cable",
+    passes: "skill: pyrotechnic\n…\nrecord: {ask: Maker's instruction and page}\n…\n- run-new: buckle-lead",
+};
+
+impl Rule for Saf09 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for read in &reading.procedures {
+            let procedure = read.procedure;
+            for (step, act, item) in read.acts() {
+                let Some(item) = item else { continue };
+                let wanted = match read.cable_kind(reading.worked, item) {
+                    Some("pyrotechnic") => Skill::Pyrotechnic,
+                    Some("high-voltage") => Skill::HighVoltage,
+                    _ => continue,
+                };
+                if procedure.skill != wanted {
+                    let headline = format!(
+                        "`{}` is {} and `{}` is no work for licensed people",
+                        item.id,
+                        wanted.word(),
+                        procedure.id
+                    );
+                    let finding = read.at(PAGE.finding(headline), act.place, "touched here", Some(step));
+                    sink.push(
+                        finding.help(format!("write `skill: {}`, which gates the page", wanted.word())),
+                    );
+                }
+            }
+            if !procedure.skill.is_gated() {
+                continue;
+            }
+            let skill = procedure.keys.get("skill").copied().unwrap_or(procedure.place);
+            if !read.holds(None, &reading.words.maker) {
+                let headline = format!("`{}` does not name the maker's instruction", procedure.id);
+                let finding = read.at(PAGE.finding(headline), skill, "gated work", None);
+                sink.push(finding.help("add a step with `record: {ask: Maker's instruction and page}`"));
+            }
+            for step in procedure.steps() {
+                let Some((time, Some(source), place)) = &step.wait else { continue };
+                if source != "maker" {
+                    let headline = format!("a wait of {time} in gated work comes from `{source}`");
+                    let finding = read.at(PAGE.finding(headline), *place, "not the maker's", Some(step));
+                    sink.push(
+                        finding
+                            .label(span(skill), "gated here")
+                            .help("the maker's time alone holds: `source: maker`"),
+                    );
+                }
+            }
+        }
+    }
+}

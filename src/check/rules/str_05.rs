@@ -1,0 +1,82 @@
+//! STR-05: no vague words (properly, as required, if necessary, check without what).
+
+use crate::check::passage::{Passage, Role, Sentence, Word};
+use crate::check::reading::Reading;
+use crate::check::rule::{Page, Rule};
+use crate::check::words::Words;
+use crate::finding::{Code, Severity, Sink};
+
+/// The rule STR-05.
+pub(super) struct Str05;
+
+static PAGE: Page = Page {
+    code: Code("STR-05"),
+    severity: Severity::Warning,
+    rule: "no vague words (properly, as required, if necessary, check without what)",
+    why: "A word that every reader fills in for himself makes as many procedures as there are readers.",
+    source: "evidence 3.1: quantities and limits as shown on the gauge; pass and fail criteria",
+    fails: "Tighten the nut properly.\n\n### Check the wiring",
+    passes: "Tighten the nut to its mark.\n\n### Check the wiring      # check: Every strand is whole",
+};
+
+impl Rule for Str05 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for read in &reading.procedures {
+            for passage in
+                read.passages.iter().filter(|passage| !matches!(passage.role, Role::Record | Role::Choice))
+            {
+                for sentence in &passage.sentences {
+                    let lowers = passage.lowers(sentence);
+                    for (at, length) in reading.words.vague.find(&lowers) {
+                        let all = passage.of_sentence(sentence);
+                        let (Some(first), Some(last)) = (all.get(at), all.get(at + length - 1)) else {
+                            continue;
+                        };
+                        let headline =
+                            format!("\"{}\" says nothing that can be seen", passage.quote(first, last));
+                        let finding = read.at(
+                            PAGE.finding(headline),
+                            passage.place(first, last),
+                            "vague",
+                            passage.step,
+                        );
+                        sink.push(finding.help("say how much, how long, or what is to be seen"));
+                    }
+                    if let Some((first, last)) = blind(reading.words, passage, sentence) {
+                        let headline =
+                            format!("\"{}\" does not say what is right", passage.quote(&first, &last));
+                        let finding = read.at(
+                            PAGE.finding(headline),
+                            passage.place(&first, &last),
+                            "check what?",
+                            passage.step,
+                        );
+                        sink.push(
+                            finding.help("add `check:` with what is to be seen, or write `Check that …`"),
+                        );
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// A sentence that tells to check something and not what for, in a step that does not say it either.
+fn blind(words: &Words, passage: &Passage<'_>, sentence: &Sentence) -> Option<(Word, Word)> {
+    let step = passage.step.filter(|_| passage.role.instructs())?;
+    if step.check.is_some() || !step.record.is_empty() || !step.choose.is_empty() {
+        return None;
+    }
+    let lowers = passage.lowers(sentence);
+    let all = passage.of_sentence(sentence);
+    let (first, last) = (all.first()?, all.last()?);
+    let blind = words.checking.contains(*lowers.first()?)
+        && !lowers.iter().skip(1).any(|word| words.saying.contains(word))
+        && all.iter().all(|word| word.after != ':')
+        && !passage.numbers.iter().any(|number| (sentence.from..sentence.to).contains(&number.first));
+    blind.then_some((*first, *last))
+}

@@ -1,0 +1,39 @@
+//! STR-07: at most ten steps a stage.
+
+use crate::check::reading::Reading;
+use crate::check::rule::{Page, Rule};
+use crate::finding::{Code, Severity, Sink};
+use crate::parse::span;
+
+/// The rule STR-07.
+pub(super) struct Str07;
+
+static PAGE: Page = Page {
+    code: Code("STR-07"),
+    severity: Severity::Advice,
+    rule: "at most ten steps a stage",
+    why: "A stage is what fits into one stretch of attention, and where a job can be left for the night.",
+    source: "evidence 3.1; common practice",
+    fails: "## Strip out      # with eleven steps",
+    passes: "## Open up\n…\n## Strip out",
+};
+
+impl Rule for Str07 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for read in &reading.procedures {
+            for stage in &read.procedure.stages {
+                if let Some(step) = stage.steps.get(MOST) {
+                    let headline = format!("the stage \"{}\" has {} steps", stage.title, stage.steps.len());
+                    let finding = read.at(PAGE.finding(headline), step.place, "the eleventh", Some(step));
+                    sink.push(finding.label(span(stage.place), "the stage").help("make two stages of it"));
+                }
+            }
+        }
+    }
+}
+
+const MOST: usize = 10;

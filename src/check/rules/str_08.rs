@@ -1,0 +1,79 @@
+//! STR-08: choices stand inside one step and exclude one another.
+
+use crate::check::passage::Role;
+use crate::check::reading::Read;
+use crate::check::reading::Reading;
+use crate::check::rule::{Page, Rule};
+use crate::finding::{Code, Severity, Sink};
+use crate::parse::span;
+
+/// The rule STR-08.
+pub(super) struct Str08;
+
+static PAGE: Page = Page {
+    code: Code("STR-08"),
+    severity: Severity::Warning,
+    rule: "choices stand inside one step and exclude one another",
+    why: "Of two ways that stand in two steps, both are gone: the condition of the second is read after the first is done.",
+    source: "DOE-STD-1029-92: alternatives inside one step, with a box each",
+    fails: "choose:\n  - {when: The lead is yellow, then: step:stop}\n  - {when: The lead is yellow, then: step:go-on}",
+    passes: "choose:\n  - {when: The lead is yellow, then: step:stop}\n  - {when: The lead is of another colour, then: step:go-on}",
+};
+
+impl Rule for Str08 {
+    fn page(&self) -> &'static Page {
+        &PAGE
+    }
+
+    fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        for read in &reading.procedures {
+            for step in read.procedure.steps() {
+                if let [only] = step.choose.as_slice() {
+                    let finding = PAGE.finding("a choice of one is none");
+                    let finding = read.at(finding, only.place, "the only way", Some(step));
+                    sink.push(finding.help("add the other way, or write a condition into the step's title"));
+                }
+                for (at, choice) in step.choose.iter().enumerate() {
+                    for other in step.choose.iter().take(at) {
+                        let (headline, help) = if plain(&other.when) == plain(&choice.when) {
+                            (
+                                format!("two ways begin with \"{}\"", choice.when),
+                                "say when each is taken, so that one alone fits",
+                            )
+                        } else if other.then == choice.then {
+                            (format!("two ways lead to `{}`", choice.then), "make one way of the two")
+                        } else {
+                            continue;
+                        };
+                        let finding = read.at(PAGE.finding(headline), choice.place, "the second", Some(step));
+                        sink.push(finding.label(span(other.place), "the first").help(help));
+                    }
+                }
+            }
+            spread(reading, read, sink);
+        }
+    }
+}
+
+/// A step whose title begins with the other way of the step before.
+fn spread(reading: &Reading<'_>, read: &Read<'_>, sink: &mut Sink) {
+    for passage in read.passages.iter().filter(|passage| passage.role == Role::Title) {
+        let Some(sentence) = passage.sentences.first() else { continue };
+        let Some(length) = reading.words.others.starts(&passage.lowers(sentence)) else { continue };
+        let all = passage.of_sentence(sentence);
+        let (Some(first), Some(last)) = (all.first(), all.get(length - 1)) else { continue };
+        let headline =
+            format!("this step is the other way of the one before: \"{}\"", passage.quote(first, last));
+        let finding = read.at(
+            PAGE.finding(headline),
+            passage.place(first, last),
+            "a choice over two steps",
+            passage.step,
+        );
+        sink.push(finding.help("write both ways under `choose` of one step"));
+    }
+}
+
+fn plain(text: &str) -> String {
+    text.to_lowercase().split_whitespace().collect::<Vec<_>>().join(" ").trim_end_matches('.').to_owned()
+}

@@ -1,0 +1,28 @@
+//! Signal words in running text.
+
+use super::passage::{Passage, Sentence, Word};
+use super::words::Words;
+
+/// The signal word with which a sentence begins as a message does: `Warning: …`, `CAUTION …`.
+pub(crate) fn message(words: &Words, passage: &Passage<'_>, sentence: &Sentence) -> Option<(Word, Word)> {
+    let all = passage.of_sentence(sentence);
+    let lowers = passage.lowers(sentence);
+    let length = words.signal.starts(&lowers)?;
+    let (first, last) = (all.first()?, all.get(length.checked_sub(1)?)?);
+    let alone = all.len() == length || matches!(last.after, ':' | '!' | '–' | '—' | '-' | '.');
+    (alone || is_loud(passage.text(first))).then_some((*first, *last))
+}
+
+/// A signal word in capital letters, wherever it stands.
+pub(crate) fn loud(words: &Words, passage: &Passage<'_>, sentence: &Sentence) -> Option<(Word, Word)> {
+    let all = passage.of_sentence(sentence);
+    let at = all.iter().position(|word| {
+        is_loud(passage.text(word)) && words.signal.starts(&[passage.lower(word)]).is_some()
+    })?;
+    let word = all.get(at)?;
+    Some((*word, *word))
+}
+
+fn is_loud(word: &str) -> bool {
+    word.chars().count() > 3 && word.chars().all(|letter| !letter.is_lowercase())
+}

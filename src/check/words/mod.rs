@@ -1,0 +1,237 @@
+//! The words that the rules know, by the shop's language: verbs that begin a step, vague words, signal words.
+//! Each language is a plain text file beside this one, so that a contributor adds a word without touching code.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::LazyLock;
+
+/// Languages with their files.
+const FILES: [(&str, &str); 5] = [
+    ("en", include_str!("en.txt")),
+    ("nl", include_str!("nl.txt")),
+    ("de", include_str!("de.txt")),
+    ("fr", include_str!("fr.txt")),
+    ("es", include_str!("es.txt")),
+];
+
+static ALL: LazyLock<BTreeMap<&'static str, Words>> =
+    LazyLock::new(|| FILES.iter().map(|(language, text)| (*language, Words::read(text))).collect());
+
+static NONE: LazyLock<Words> = LazyLock::new(|| Words::read(""));
+
+/// Single words.
+pub(crate) type Set = BTreeSet<&'static str>;
+
+/// Phrases of one word or more, by their first.
+#[derive(Debug, Default)]
+pub(crate) struct Phrases {
+    by_first: BTreeMap<String, Vec<Vec<String>>>,
+}
+
+impl Phrases {
+    /// Phrases as written, in lower case.
+    pub(crate) fn of<'p>(phrases: impl IntoIterator<Item = &'p str>) -> Phrases {
+        let mut all = Phrases::default();
+        for phrase in phrases {
+            let words: Vec<String> = phrase.split_whitespace().map(str::to_lowercase).collect();
+            let Some(first) = words.first() else { continue };
+            all.by_first.entry(first.clone()).or_default().push(words);
+        }
+        // The longest first, so that `not to` is not found as `not`.
+        all.by_first.values_mut().for_each(|known| known.sort_by_key(|words| std::cmp::Reverse(words.len())));
+        all
+    }
+
+    /// The number of words of the longest phrase that begins a run of words.
+    pub(crate) fn starts(&self, words: &[&str]) -> Option<usize> {
+        let known = self.by_first.get(*words.first()?)?;
+        known
+            .iter()
+            .find(|phrase| {
+                phrase.len() <= words.len() && phrase.iter().zip(words).all(|(one, other)| one == other)
+            })
+            .map(Vec::len)
+    }
+
+    /// Every phrase in a run of words: its first word and how many.
+    pub(crate) fn find(&self, words: &[&str]) -> Vec<(usize, usize)> {
+        let mut found = Vec::new();
+        let mut at = 0;
+        while at < words.len() {
+            match words.get(at..).and_then(|rest| self.starts(rest)) {
+                Some(length) => {
+                    found.push((at, length));
+                    at += length;
+                }
+                None => at += 1,
+            }
+        }
+        found
+    }
+
+    #[cfg(test)]
+    fn len(&self) -> usize {
+        self.by_first.values().map(Vec::len).sum()
+    }
+}
+
+/// The words of a language.
+#[derive(Debug)]
+#[allow(missing_docs, reason = "each is the section of the file that it names")]
+pub(crate) struct Words {
+    /// What begins a step.
+    pub(crate) verbs: Set,
+    /// Verbs that hold a state and do no work: `keep`, `wear`.
+    pub(crate) constraints: Set,
+    pub(crate) joining: Set,
+    pub(crate) determiners: Set,
+    pub(crate) conditions: Set,
+    pub(crate) vague: Phrases,
+    pub(crate) negative: Phrases,
+    pub(crate) signal: Phrases,
+    pub(crate) checking: Set,
+    /// What says what a check is for: `that`, `whether`.
+    pub(crate) saying: Set,
+    pub(crate) waiting: Set,
+    pub(crate) until: Set,
+    pub(crate) reverse: Set,
+    pub(crate) reverse_of: Set,
+    /// What stands before a figure that wants a unit.
+    pub(crate) before_figures: Set,
+    /// What has a figure of its own after `of`.
+    pub(crate) figure_of: Set,
+    /// What may follow a figure that lacks its unit.
+    pub(crate) after_figures: Set,
+    pub(crate) within: Phrases,
+    /// Stems, looked for inside words.
+    pub(crate) time: Vec<&'static str>,
+    pub(crate) load: Vec<&'static str>,
+    pub(crate) relief: Vec<&'static str>,
+    pub(crate) twist: Vec<&'static str>,
+    pub(crate) shield: Vec<&'static str>,
+    pub(crate) solder: Vec<&'static str>,
+    pub(crate) maker: Vec<&'static str>,
+    pub(crate) tighten: Set,
+    pub(crate) wear: Phrases,
+    /// What begins the second of two ways.
+    pub(crate) others: Phrases,
+    /// Endings with which a word is still the same.
+    pub(crate) endings: Vec<&'static str>,
+    /// Whether a step may end with its verb instead of beginning with it.
+    pub(crate) verb_last: bool,
+}
+
+impl Words {
+    /// The words of a language; of English where there are none.
+    pub(crate) fn of(language: &str) -> &'static Words {
+        ALL.get(language).or_else(|| ALL.get("en")).unwrap_or(&NONE)
+    }
+
+    fn read(text: &'static str) -> Words {
+        let sections = sections(text);
+        let list = |name: &str| sections.get(name).cloned().unwrap_or_default();
+        let set = |name: &str| list(name).into_iter().collect::<Set>();
+        let phrases = |name: &str| Phrases::of(list(name));
+        Words {
+            verbs: set("verbs"),
+            constraints: set("constraints"),
+            joining: set("joining"),
+            determiners: set("determiners"),
+            conditions: set("conditions"),
+            vague: phrases("vague"),
+            negative: phrases("negative"),
+            signal: phrases("signal"),
+            checking: set("checking"),
+            saying: set("saying"),
+            waiting: set("waiting"),
+            until: set("until"),
+            reverse: set("reverse"),
+            reverse_of: set("reverse-of"),
+            before_figures: set("before-figures"),
+            figure_of: set("figure-of"),
+            after_figures: set("after-figures"),
+            within: phrases("within"),
+            time: list("time"),
+            load: list("load"),
+            relief: list("relief"),
+            twist: list("twist"),
+            shield: list("shield"),
+            solder: list("solder"),
+            maker: list("maker"),
+            tighten: set("tighten"),
+            wear: phrases("wear"),
+            others: phrases("others"),
+            endings: list("endings"),
+            verb_last: list("verb-last") == ["yes"],
+        }
+    }
+
+    /// Whether a word is another, or the same with an ending.
+    pub(crate) fn same(&self, word: &str, known: &str) -> bool {
+        word.strip_prefix(known).is_some_and(|rest| rest.is_empty() || self.endings.contains(&rest))
+    }
+
+    /// Whether a word is a unit of time, in any number.
+    pub(crate) fn is_time(&self, word: &str) -> bool {
+        self.time.iter().any(|stem| word.starts_with(stem))
+    }
+}
+
+/// Whether any of a list of stems stands in a text.
+pub(crate) fn holds(text: &str, stems: &[&str]) -> bool {
+    stems.iter().any(|stem| text.contains(stem))
+}
+
+/// The entries of each section of a file.
+fn sections(text: &'static str) -> BTreeMap<&'static str, Vec<&'static str>> {
+    let mut sections: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    let mut open = "";
+    for line in text.lines().map(str::trim).filter(|line| !line.starts_with('#')) {
+        match line.strip_prefix('[').and_then(|rest| rest.strip_suffix(']')) {
+            Some(name) => open = name,
+            None => {
+                let entries = line.split(',').map(str::trim).filter(|entry| !entry.is_empty());
+                sections.entry(open).or_default().extend(entries);
+            }
+        }
+    }
+    sections
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_language_has_every_section_and_no_word_twice() {
+        let english: Vec<&str> = sections(FILES[0].1).into_keys().collect();
+        for (language, text) in FILES {
+            let known = sections(text);
+            let names: Vec<&str> = known.keys().copied().collect();
+            assert_eq!(names, english, "{language}");
+            for (name, entries) in known {
+                let mut seen = BTreeSet::new();
+                for entry in entries {
+                    assert!(seen.insert(entry), "{language}: `{entry}` stands twice under [{name}]");
+                    assert_eq!(entry, entry.to_lowercase(), "{language}: [{name}]");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn there_are_enough_words() {
+        for (language, least_verbs, least_vague) in
+            [("en", 400, 60), ("nl", 80, 30), ("de", 80, 30), ("fr", 80, 30), ("es", 80, 25)]
+        {
+            let words = Words::of(language);
+            assert!(words.verbs.len() >= least_verbs, "{language}: {} verbs", words.verbs.len());
+            assert!(words.vague.len() >= least_vague, "{language}: {} vague", words.vague.len());
+        }
+    }
+
+    #[test]
+    fn the_longest_phrase_is_found() {
+        let phrases = Phrases::of(["not", "not to"]);
+        assert_eq!(phrases.find(&["it", "is", "not", "to", "be"]), [(2, 2)]);
+    }
+}
