@@ -1,0 +1,210 @@
+//! The rules, each held to cases that are found by folder: `tests/rules/CODE/fails-NAME/` and `passes-NAME/`
+//! hold files that are laid over a copy of `tests/rules/base/`. Adding a case is adding a folder.
+//!
+//! A comment `# finds: CODE` at the end of a line marks a finding there. A line `# finds: CODE at TEXT` in a
+//! front matter marks the last line that holds TEXT, where no comment can stand.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
+#![allow(clippy::disallowed_methods, unreachable_pub, reason = "tests read and write files")]
+
+mod workbench;
+
+use benchleaf::check;
+use benchleaf::finding::Severity;
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Path, PathBuf};
+use workbench::inspection::{Found, inspect};
+
+fn cases() -> PathBuf {
+    workbench::root().join("tests/rules")
+}
+
+/// A finding by file, line and code.
+type Mark = (String, u64, String);
+
+/// The findings that a file marks.
+fn marks(name: &str, text: &str) -> Vec<Mark> {
+    const SIGN: &str = "# finds: ";
+    let mut marks = Vec::new();
+    for (number, line) in (1..).zip(text.lines()) {
+        let Some((_, said)) = line.split_once(SIGN) else { continue };
+        let (code, at) = said.split_once(" at ").unwrap_or((said, ""));
+        let line = if at.is_empty() {
+            number
+        } else {
+            let holds = |(_, line): &(u64, &str)| line.contains(at) && !line.contains(SIGN);
+            (1..).zip(text.lines()).filter(holds).last().unwrap_or_else(|| panic!("{name}: no `{at}`")).0
+        };
+        marks.push((name.to_owned(), line, code.trim().to_owned()));
+    }
+    marks
+}
+
+/// A case in a temporary folder, and what it marks.
+fn laid_out(case: &Path) -> (tempfile::TempDir, PathBuf, BTreeSet<Mark>) {
+    let keep = workbench::folder();
+    let manual = keep.path().join("manual");
+    workbench::copy(&cases().join("base"), &manual);
+    let mut wanted = BTreeSet::new();
+    for name in workbench::files(case) {
+        let target = manual.join(&name);
+        fs::create_dir_all(target.parent().unwrap()).unwrap();
+        fs::copy(case.join(&name), target).unwrap();
+        if let Ok(text) = fs::read_to_string(case.join(&name)) {
+            wanted.extend(marks(&name, &text));
+        }
+    }
+    (keep, manual, wanted)
+}
+
+fn mark_of(manual: &Path, found: &Found) -> Mark {
+    let file = found.file.clone().unwrap_or_default();
+    let below = Path::new(&file).strip_prefix(manual).map_or(file.clone(), |path| path.display().to_string());
+    (below, found.line.unwrap_or(0), found.code.clone())
+}
+
+/// What is wrong with one case.
+fn faults_of(code: &str, name: &str, case: &Path) -> Vec<String> {
+    let (_keep, manual, wanted) = laid_out(case);
+    let found = inspect(&manual);
+    let counts = |found: &&Found| found.is_error() || found.code == code;
+    let got: BTreeMap<Mark, &Found> =
+        found.iter().filter(counts).map(|found| (mark_of(&manual, found), found)).collect();
+    let mut wrong: Vec<String> = wanted
+        .iter()
+        .filter(|mark| !got.contains_key(*mark))
+        .map(|(file, line, code)| format!("{name}: {code} is missing at {file}:{line}"))
+        .collect();
+    wrong.extend(
+        got.iter()
+            .filter(|(mark, _)| !wanted.contains(*mark))
+            .map(|(_, found)| format!("{name}: not marked: {found}")),
+    );
+    let own = wanted.iter().any(|(.., marked)| marked == code);
+    if own != name.contains("/fails-") {
+        wrong.push(format!("{name}: does it fail or pass?"));
+    }
+    // Codes that the reading and the working share say what to write in their headline.
+    let shared = ["VAL-02", "VAL-06", "LED-10", "DOC-01"];
+    for found in found.iter().filter(|found| found.code == code) {
+        if found.help.is_none() && !shared.contains(&code) {
+            wrong.push(format!("{name}: {found} does not say what to write"));
+        }
+    }
+    wrong
+}
+
+#[test]
+fn every_case_finds_what_it_marks_and_nothing_else() {
+    let mut wrong = Vec::new();
+    for rule in check::rules::register() {
+        let code = rule.page().code.0;
+        let folder = cases().join(code);
+        let mut names: Vec<String> = fs::read_dir(&folder)
+            .unwrap_or_else(|_| panic!("{code} has no folder in tests/rules/"))
+            .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+            .collect();
+        names.sort();
+        for kind in ["fails-", "passes-"] {
+            if !names.iter().any(|name| name.starts_with(kind)) {
+                wrong.push(format!("{code} has no case `{kind}…`"));
+            }
+        }
+        for name in names {
+            wrong.extend(faults_of(code, &format!("{code}/{name}"), &folder.join(&name)));
+        }
+    }
+    assert!(wrong.is_empty(), "{} faults:\n{}", wrong.len(), wrong.join("\n"));
+}
+
+#[test]
+fn no_folder_of_cases_is_without_a_rule() {
+    let known: BTreeSet<&str> = check::rules::register().iter().map(|rule| rule.page().code.0).collect();
+    for entry in fs::read_dir(cases()).unwrap() {
+        let name = entry.unwrap().file_name().into_string().unwrap();
+        assert!(name == "base" || known.contains(name.as_str()), "tests/rules/{name} belongs to no rule");
+    }
+}
+
+#[test]
+fn the_base_inspects_clean() {
+    let found = inspect(&cases().join("base"));
+    let said: Vec<String> = found.iter().map(ToString::to_string).collect();
+    assert!(said.is_empty(), "{}", said.join("\n"));
+}
+
+/// What a rule weighs in the design: errors block a bind, so a slip here is a broken promise.
+#[test]
+fn every_rule_weighs_what_it_says() {
+    let warnings = [
+        "LED-07", "LED-11", "VAL-03", "VAL-04", "STR-01", "STR-02", "STR-05", "STR-06", "STR-08", "STR-09",
+        "KIT-02", "KIT-03", "ELE-02", "ELE-04", "ELE-06", "ELE-08", "ELE-09", "ELE-10", "SAF-03", "SAF-04",
+        "SAF-10",
+    ];
+    let advice = ["STR-03", "STR-04", "STR-07", "SAF-05"];
+    for rule in check::rules::register() {
+        let page = rule.page();
+        let wanted = if warnings.contains(&page.code.0) {
+            Severity::Warning
+        } else if advice.contains(&page.code.0) {
+            Severity::Advice
+        } else {
+            Severity::Error
+        };
+        assert_eq!(page.severity, wanted, "{}", page.code);
+    }
+}
+
+#[test]
+fn two_rules_weigh_more_in_their_grave_cases() {
+    for (case, code) in
+        [("LED-07/fails-window-stops", "LED-07"), ("ELE-02/fails-pair-without-its-twist", "ELE-02")]
+    {
+        let (_keep, manual, _) = laid_out(&cases().join(case));
+        let found = inspect(&manual);
+        assert!(found.iter().any(|found| found.code == code && found.is_error()), "{case}");
+    }
+    let (_keep, manual, _) = laid_out(&cases().join("LED-07/fails-clock"));
+    assert!(inspect(&manual).iter().all(|found| !found.is_error()));
+}
+
+/// A waiver with a rule, a reason and a name takes a warning away, and nothing else.
+#[test]
+fn a_warning_is_waived_where_it_stands() {
+    let (_keep, manual, _) = laid_out(&cases().join("STR-05/fails-check-without-what"));
+    let path = manual.join("jobs/case.md");
+    let text = fs::read_to_string(&path).unwrap();
+    let waived = text.replace(
+        "tools: [meter]\n```\n\n## Close-out",
+        "tools: [meter]\nwaive: {rule: STR-05, reason: The next step says it, by: Bench lead}\n```\n\n## Close-out",
+    );
+    assert_ne!(waived, text);
+    assert!(inspect(&manual).iter().any(|found| found.code == "STR-05"));
+    fs::write(&path, waived).unwrap();
+    assert!(inspect(&manual).iter().all(|found| found.code != "STR-05"));
+}
+
+/// `UPDATE=1` writes docs/rules.md anew.
+#[test]
+fn the_page_of_the_handbook_is_made_from_the_rules() {
+    let path = workbench::root().join("docs/rules.md");
+    let wanted = check::handbook();
+    if std::env::var_os("UPDATE").is_some() {
+        fs::write(&path, &wanted).unwrap();
+    }
+    let held = fs::read_to_string(&path).unwrap_or_default();
+    assert!(
+        held == wanted,
+        "docs/rules.md is not what the rules say; `UPDATE=1 cargo test --test rules` writes it"
+    );
+}
+
+#[test]
+fn a_rule_explains_itself_on_a_terminal() {
+    let text = check::why("led-01").unwrap();
+    assert!(text.starts_with("LED-01 (error): "), "{text}");
+    for part in ["Source: ", "This breaks it:", "This keeps it:"] {
+        assert!(text.contains(part), "{text}");
+    }
+    assert_eq!(check::why("LED-99"), None);
+}
