@@ -427,28 +427,28 @@ fn run(
     let (way, spoil) = WAYS[case % WAYS.len()];
     let what = spoil(&mut seeded, &manual);
     let said = |wrong: &str| format!("case {case}, {way} ({what}): {wrong}");
-    let written = bind_in_time(&manual, &site);
+    let outcome = bind_in_time(&manual, &site);
     let after = workbench::snapshot(&site);
-    if written.is_err() {
-        // The next case begins from what stands there now.
-        *before = after;
-        return written.map_err(|wrong| said(&wrong));
-    }
-    let written = written?;
-    if written {
-        let faults = workbench::manifest_faults(&site);
-        if !faults.is_empty() {
-            return Err(said(&format!("the new site is not whole: {faults:?}")));
+    let fault = match &outcome {
+        Err(wrong) => Some(wrong.clone()),
+        Ok(true) => match workbench::manifest_faults(&site) {
+            faults if faults.is_empty() => None,
+            faults => Some(format!("the new site is not whole: {faults:?}")),
+        },
+        Ok(false) => {
+            (after != *before).then(|| "it was refused, and the old site is not as it was".to_owned())
         }
-        *before = after;
-    } else if after != *before {
-        return Err(said("it was refused, and the old site is not as it was"));
+    };
+    // The next case begins from what stands there now.
+    *before = after;
+    if let Some(fault) = fault {
+        return Err(said(&fault));
     }
     let left: Vec<_> = fs::read_dir(place).unwrap().map(|entry| entry.unwrap().file_name()).collect();
     if left.len() != 2 {
         return Err(said(&format!("something is left beside the site: {left:?}")));
     }
-    Ok(written)
+    outcome
 }
 
 #[test]
