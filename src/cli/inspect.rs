@@ -2,7 +2,9 @@
 
 use super::terminal::Terminal;
 use super::{Exit, manual};
-use crate::finding::{Severity, json};
+use crate::check::rules;
+use crate::finding::{Finding, Severity, json, sarif};
+use crate::source::Source;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 
@@ -11,7 +13,7 @@ use std::path::PathBuf;
 pub(super) struct Inspect {
     /// The manual's folder.
     folder: Option<PathBuf>,
-    /// How to report; json goes to stdout.
+    /// How to report; json and sarif go to stdout.
     #[arg(long, value_enum, default_value_t = Format::Text)]
     format: Format,
     /// Exit with 1 for an unwaived warning too.
@@ -23,6 +25,7 @@ pub(super) struct Inspect {
 enum Format {
     Text,
     Json,
+    Sarif,
 }
 
 impl Inspect {
@@ -35,16 +38,7 @@ impl Inspect {
             Ok(checked) => (checked.findings, Some(checked.worked)),
             Err(rejected) => (rejected.findings, None),
         };
-        let printed = match self.format {
-            Format::Text => {
-                terminal.findings(&findings, &source);
-                Exit::Done
-            }
-            Format::Json => match json::render(&findings, &source) {
-                Ok(text) => terminal.result(&text),
-                Err(error) => terminal.fail(Exit::Machine, &error.to_string()),
-            },
-        };
+        let printed = self.print(&findings, &source, terminal);
         if printed != Exit::Done {
             return printed;
         }
@@ -59,6 +53,25 @@ impl Inspect {
                 Exit::Done
             }
             _ => Exit::Faults,
+        }
+    }
+
+    fn print(&self, findings: &[Finding], source: &Source, terminal: &Terminal) -> Exit {
+        let rendered = match self.format {
+            Format::Text => {
+                terminal.findings(findings, source);
+                return Exit::Done;
+            }
+            Format::Json => json::render(findings, source),
+            Format::Sarif => {
+                let pages = rules::register().iter().map(|rule| rule.page());
+                let rules: Vec<(&str, &str)> = pages.map(|page| (page.code.0, page.rule)).collect();
+                sarif::render(findings, source, &rules)
+            }
+        };
+        match rendered {
+            Ok(text) => terminal.result(&text),
+            Err(error) => terminal.fail(Exit::Machine, &error.to_string()),
         }
     }
 }

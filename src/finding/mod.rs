@@ -1,11 +1,12 @@
 //! Findings: what is wrong with a manual, as data; and how it is said to people and to programs.
 //!
 //! A finding never prints itself. Whoever finds a fault drops it into a [`Sink`] and goes on, so that one
-//! run reports everything; [`text`] and [`json`] render what was collected.
+//! run reports everything; [`text`], [`json`] and [`sarif`] render what was collected.
 
 pub mod json;
 mod near;
 mod place;
+pub mod sarif;
 pub mod text;
 
 pub use near::{nearest, or_list};
