@@ -31,7 +31,9 @@ pub enum WriteError {
     )]
     NotOurs(PathBuf),
     /// A site that was made by this program, with something in it that was not.
-    #[error("`{place}` holds `{file}`, which Benchleaf did not write, so it is left alone; move that file away")]
+    #[error(
+        "`{place}` holds `{file}`, which Benchleaf did not write, so it is left alone; move that file away"
+    )]
     Stranger {
         /// The site.
         place: PathBuf,

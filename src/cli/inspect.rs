@@ -3,7 +3,7 @@
 use super::terminal::Terminal;
 use super::{Exit, manual};
 use crate::check::rules;
-use crate::finding::{Finding, Severity, json, sarif};
+use crate::finding::{Finding, Severity, json, nearest, sarif};
 use crate::source::Source;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
@@ -19,6 +19,9 @@ pub(super) struct Inspect {
     /// Exit with 1 for an unwaived warning too.
     #[arg(long)]
     strict: bool,
+    /// Explain a rule, such as LED-01, and inspect nothing.
+    #[arg(long, value_name = "CODE", exclusive = true)]
+    why: Option<String>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -30,6 +33,9 @@ enum Format {
 
 impl Inspect {
     pub(super) fn run(&self, terminal: &Terminal) -> Exit {
+        if let Some(code) = &self.why {
+            return why(code, terminal);
+        }
         let source = match manual::read(self.folder.as_deref(), terminal) {
             Ok(source) => source,
             Err(exit) => return exit,
@@ -74,4 +80,14 @@ impl Inspect {
             Err(error) => terminal.fail(Exit::Machine, &error.to_string()),
         }
     }
+}
+
+/// Explains a rule.
+fn why(code: &str, terminal: &Terminal) -> Exit {
+    if let Some(page) = crate::check::why(code) {
+        return terminal.result(&page);
+    }
+    let near = nearest(code, rules::register().iter().map(|rule| rule.page().code.0));
+    let help = near.map_or_else(|| "docs/rules.md lists them".to_owned(), |near| format!("write `{near}`"));
+    terminal.fail(Exit::Usage, &format!("there is no rule `{code}`\n  help: {help}"))
 }
