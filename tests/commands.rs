@@ -1,0 +1,262 @@
+//! The commands as a user runs them: exit codes, what goes where, and what is left alone.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
+#![allow(clippy::disallowed_methods, unreachable_pub, reason = "tests read and write files")]
+
+mod workbench;
+
+use serde_json::Value;
+use std::fs;
+use std::path::Path;
+use std::process::Output;
+
+/// Runs the program in a folder.
+fn run(folder: &Path, arguments: &[&str]) -> Output {
+    assert_cmd::Command::cargo_bin("benchleaf").unwrap().current_dir(folder).args(arguments).output().unwrap()
+}
+
+/// Runs it and holds its exit code against the one wanted; what it said, stdout and stderr.
+fn wants(code: i32, folder: &Path, arguments: &[&str]) -> (String, String) {
+    let out = run(folder, arguments);
+    let (said, told) = (String::from_utf8(out.stdout).unwrap(), String::from_utf8(out.stderr).unwrap());
+    assert_eq!(out.status.code(), Some(code), "{arguments:?}:\n{said}\n{told}");
+    (said, told)
+}
+
+/// A copy of the demo in which a screw stays out, with the line of its removal.
+fn faulty() -> (tempfile::TempDir, std::path::PathBuf, u64) {
+    let (keep, manual) = workbench::demo_copy();
+    let path = manual.join("rear-doors/door-lining.md");
+    let text = fs::read_to_string(&path).unwrap();
+    fs::write(
+        &path,
+        text.replacen("  - fasten: lining-screws\n", "", 1).replacen("does:\ntools", "tools", 1),
+    )
+    .unwrap();
+    let line = text.lines().position(|line| line.trim() == "- remove: lining-screws").unwrap() as u64 + 1;
+    (keep, manual, line)
+}
+
+#[test]
+fn wrong_usage_is_two() {
+    let here = workbench::folder();
+    for arguments in [
+        &[][..],
+        &["bnid"],
+        &["inspect", "--format", "xml"],
+        &["inspect", "nowhere"],
+        &["inspect"],
+        &["bind", "--onto", "x"],
+        &["reckon"],
+        &["reckon", "bundel"],
+        &["reckon", "bundle", "diameters"],
+    ] {
+        let (said, told) = wants(2, here.path(), arguments);
+        assert!(said.is_empty() && !told.trim().is_empty(), "{arguments:?}");
+    }
+    assert_eq!(fs::read_dir(here.path()).unwrap().count(), 0, "something was written");
+    assert!(wants(2, here.path(), &["reckon", "bundel"]).1.contains("`bundle`"));
+}
+
+#[test]
+fn help_and_version_are_results() {
+    let here = workbench::folder();
+    assert!(wants(0, here.path(), &["--help"]).0.contains("bind"));
+    assert!(wants(0, here.path(), &["--version"]).0.contains(env!("CARGO_PKG_VERSION")));
+}
+
+/// A file where a folder is wanted, and a folder in which nothing can be made.
+#[test]
+fn a_machine_that_fails_is_three() {
+    let keep = workbench::folder();
+    fs::write(keep.path().join("file"), "").unwrap();
+    let demo = workbench::demo();
+    let (_, told) = wants(3, keep.path(), &["bind", demo.to_str().unwrap(), "--into", "file/below"]);
+    assert!(told.contains("file"), "{told}");
+    assert_eq!(fs::read_dir(keep.path()).unwrap().count(), 1);
+}
+
+#[test]
+fn findings_go_to_people_on_stderr_and_to_programs_on_stdout() {
+    let (_keep, manual, line) = faulty();
+    let folder = manual.parent().unwrap();
+    let (said, told) = wants(1, folder, &["inspect", "manual"]);
+    assert!(said.is_empty(), "{said}");
+    assert!(told.contains("error[LED-01]") && told.contains(&format!("door-lining.md:{line}:")), "{told}");
+    assert!(told.contains('^') && told.contains("- remove: lining-screws"), "{told}");
+
+    let (said, _) = wants(1, folder, &["inspect", "manual", "--format", "json"]);
+    let rows: Vec<Value> = serde_json::from_str(&said).unwrap();
+    let row = rows.iter().find(|row| row["code"] == "LED-01").expect("it is in the array");
+    assert_eq!(row["severity"], "error");
+    assert_eq!(row["line"], line);
+    for key in ["message", "file", "column", "end-line", "end-column", "procedure", "step", "labels", "help"]
+    {
+        assert!(row.get(key).is_some(), "`{key}` is gone from the contract: {row}");
+    }
+    for label in row["labels"].as_array().unwrap() {
+        for key in ["file", "line", "column", "text"] {
+            assert!(label.get(key).is_some(), "`{key}` is gone from a label: {row}");
+        }
+    }
+}
+
+#[test]
+fn a_clean_manual_is_nought_and_its_array_has_no_error() {
+    let demo = workbench::demo();
+    let (said, _) = wants(0, &demo, &["inspect", "--format", "json"]);
+    let rows: Vec<Value> = serde_json::from_str(&said).unwrap();
+    assert!(rows.iter().all(|row| row["severity"] != "error"), "{said}");
+}
+
+#[test]
+fn colour_is_used_where_it_is_asked_for() {
+    let (_keep, manual, _) = faulty();
+    let folder = manual.parent().unwrap();
+    for (arguments, coloured) in [
+        (&["inspect", "manual"][..], false),
+        (&["inspect", "manual", "--color", "always"], true),
+        (&["inspect", "manual", "--color", "never"], false),
+    ] {
+        let (_, told) = wants(1, folder, arguments);
+        assert_eq!(told.contains('\u{1b}'), coloured, "{arguments:?}");
+    }
+}
+
+#[test]
+fn the_manual_is_found_here_above_and_in_procedures() {
+    let (keep, manual) = workbench::demo_copy();
+    wants(0, &manual, &["inspect", "--quiet"]);
+    wants(0, &manual.join("rear-doors"), &["inspect", "--quiet"]);
+    fs::rename(&manual, keep.path().join("procedures")).unwrap();
+    wants(0, keep.path(), &["bind", "--quiet"]);
+    assert_eq!(workbench::manifest_faults(&keep.path().join("bound")), Vec::<String>::new());
+}
+
+#[test]
+fn quiet_says_nothing_of_a_clean_manual() {
+    let (said, told) = wants(0, &workbench::demo(), &["inspect", "--quiet"]);
+    assert_eq!((said.as_str(), told.as_str()), ("", ""));
+}
+
+#[test]
+fn a_manual_with_faults_leaves_the_old_site_as_it_was() {
+    let (_keep, manual, _) = faulty();
+    let folder = manual.parent().unwrap();
+    wants(1, folder, &["bind", "manual"]);
+    assert!(!folder.join("bound").exists(), "half a site was written");
+
+    let demo = workbench::demo();
+    wants(0, folder, &["bind", demo.to_str().unwrap()]);
+    let before = workbench::snapshot(&folder.join("bound"));
+    wants(1, folder, &["bind", "manual"]);
+    assert!(workbench::snapshot(&folder.join("bound")) == before, "the old site was touched");
+    let mut left: Vec<_> = fs::read_dir(folder)
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
+    left.sort();
+    assert_eq!(left, ["bound", "manual"], "something is left beside the site");
+}
+
+#[test]
+fn a_second_bind_replaces_the_first_whole() {
+    let (_keep, manual) = workbench::demo_copy();
+    let folder = manual.parent().unwrap();
+    wants(0, folder, &["bind", "manual"]);
+    let site = folder.join("bound");
+    assert!(site.join("procedures/parasitic-drain/index.html").is_file());
+    fs::remove_file(manual.join("diagnosis/parasitic-drain.md")).unwrap();
+    // The one line that leads to it.
+    let path = manual.join("close-out/close-out-test.md");
+    let text = fs::read_to_string(&path).unwrap();
+    let kept: Vec<&str> = text.lines().filter(|line| !line.contains("<procedure:parasitic-drain>")).collect();
+    fs::write(&path, kept.join("\n") + "\n").unwrap();
+    wants(0, folder, &["bind", "manual"]);
+    assert!(!site.join("procedures/parasitic-drain").exists(), "a page of the old site is still there");
+    assert_eq!(workbench::manifest_faults(&site), Vec::<String>::new());
+}
+
+#[test]
+fn a_folder_that_bind_did_not_make_is_left_alone() {
+    let keep = workbench::folder();
+    let demo = workbench::demo();
+    let demo = demo.to_str().unwrap();
+    let mine = keep.path().join("mine");
+    fs::create_dir(&mine).unwrap();
+    fs::write(mine.join("letter.txt"), "Dear customer").unwrap();
+    wants(2, keep.path(), &["bind", demo, "--into", "mine"]);
+    fs::write(keep.path().join("letter.txt"), "Dear customer").unwrap();
+    wants(2, keep.path(), &["bind", demo, "--into", "letter.txt"]);
+    assert_eq!(workbench::files(keep.path()), ["letter.txt", "mine/letter.txt"]);
+
+    // An empty folder is nobody's, and a site to which somebody added a file is somebody's.
+    fs::create_dir(keep.path().join("empty")).unwrap();
+    wants(0, keep.path(), &["bind", demo, "--into", "empty"]);
+    fs::write(keep.path().join("empty/letter.txt"), "Dear customer").unwrap();
+    wants(2, keep.path(), &["bind", demo, "--into", "empty"]);
+    assert_eq!(fs::read_to_string(keep.path().join("empty/letter.txt")).unwrap(), "Dear customer");
+}
+
+#[test]
+fn a_manual_is_never_bound_over_itself() {
+    let (_keep, manual) = workbench::demo_copy();
+    let before = workbench::snapshot(&manual);
+    for into in [".", "..", "stores"] {
+        wants(2, &manual, &["bind", "--into", into]);
+    }
+    assert!(workbench::snapshot(&manual) == before);
+}
+
+#[test]
+fn spoilt_manuals_end_with_a_word_and_never_with_a_panic() {
+    for (file, with) in [
+        ("shop.yaml", &b"\xff\xfe"[..]),
+        ("rear-doors/door-loom.md", b"---\n"),
+        ("stores/tools.yaml", b"a: &a [*a, *a]\n"),
+        ("vehicles/calder-320.yaml", b"[[[[[[[["),
+        ("tables/sleeve-chart.yaml", b"id: sleeve-chart\n"),
+    ] {
+        let (_keep, manual) = workbench::demo_copy();
+        fs::write(manual.join(file), with).unwrap();
+        let (_, told) = wants(1, manual.parent().unwrap(), &["bind", "manual"]);
+        assert!(told.contains("error[") && !told.contains("panicked"), "{file}: {told}");
+        assert!(!manual.parent().unwrap().join("bound").exists());
+    }
+}
+
+#[test]
+fn a_computation_is_an_answer_or_a_fault() {
+    let here = workbench::folder();
+    let (said, told) = wants(0, here.path(), &["reckon", "bundle", "diameters=2mm,2mm,2mm", "--json"]);
+    assert_eq!(told, "");
+    let answer: Value = serde_json::from_str(&said).unwrap();
+    // Three equal circles touching: the ring round them is 1 + 2/√3 of one.
+    let diameter = answer["outputs"]["diameter"]["value"].as_f64().unwrap();
+    assert!((diameter - 2.0 * (1.0 + 2.0 / 3f64.sqrt())).abs() < 1e-3, "{answer}");
+    assert_eq!(answer["outputs"]["diameter"]["unit"], "mm");
+    for key in ["working", "inputs", "steps", "sources", "cautions"] {
+        assert!(answer.get(key).is_some(), "`{key}` is gone from the contract: {answer}");
+    }
+    for wrong in ["diameters=2", "diameters=2V", "diameters=2,5mm", "diameters=-2mm", "diameters=nan mm"] {
+        let (said, told) = wants(1, here.path(), &["reckon", "bundle", wrong, "--json"]);
+        assert!(said.is_empty() && told.contains("diameters"), "{wrong}: {told}");
+    }
+    let demo = workbench::demo();
+    let shop = ["reckon", "bundle", "diameters=cable:loom-075.outside,cable:loom-075.outside", "--shop"];
+    wants(0, here.path(), &[&shop[..], &[demo.to_str().unwrap()]].concat());
+}
+
+#[test]
+fn every_working_is_listed_with_what_it_takes() {
+    let here = workbench::folder();
+    let (said, _) = wants(0, here.path(), &["reckon", "--list", "--json"]);
+    let rows: Vec<Value> = serde_json::from_str(&said).unwrap();
+    let names: Vec<&str> = rows.iter().filter_map(|row| row["working"].as_str()).collect();
+    let registered: Vec<&str> =
+        benchleaf::workings::register().iter().map(|working| working.declaration().name).collect();
+    assert_eq!(names, registered);
+    let (said, _) = wants(0, here.path(), &["reckon", "--list"]);
+    for name in registered {
+        assert!(said.contains(&format!("{name}: ")), "`{name}` is not listed");
+    }
+}
