@@ -3,6 +3,7 @@
 
 use super::numbers::{self, Number};
 use super::tokens;
+use super::words::{Marks, Words};
 use crate::model::{Place, Prose, Reference, Step};
 use crate::parse::{Seen, read_prose};
 use pulldown_cmark::{Event, Tag, TagEnd};
@@ -83,6 +84,8 @@ pub(crate) struct Passage<'a> {
     pub(crate) numbers: Vec<Number>,
     /// Its references.
     pub(crate) seen: Vec<Seen>,
+    /// The lists that it may hold words of.
+    pub(crate) marks: Marks,
     text: String,
     lower: String,
     file: u32,
@@ -126,17 +129,17 @@ impl Draft {
 
 impl<'a> Passage<'a> {
     /// Reads Markdown.
-    pub(crate) fn prose(role: Role, step: Option<&'a Step>, prose: &Prose) -> Option<Passage<'a>> {
+    pub(crate) fn prose(words: &Words, role: Role, step: Option<&'a Step>, prose: &Prose) -> Option<Passage<'a>> {
         if prose.text.trim().is_empty() {
             return None;
         }
         let mut seen = Vec::new();
         let draft = if is_plain(&prose.text) { plain(prose) } else { marked_up(prose, &mut seen) };
-        Some(Passage::of(role, step, draft, seen, prose.place.file))
+        Some(Passage::of(words, role, step, draft, seen, prose.place.file))
     }
 
     /// Reads a text of the front matter or of a step's block.
-    pub(crate) fn line(role: Role, step: Option<&'a Step>, text: &str, place: Place) -> Passage<'a> {
+    pub(crate) fn line(words: &Words, role: Role, step: Option<&'a Step>, text: &str, place: Place) -> Passage<'a> {
         let mut draft = Draft::default();
         draft.block(false);
         let (length, own) = (place.end.saturating_sub(place.start), u32::try_from(text.len()).unwrap_or(0));
@@ -146,10 +149,10 @@ impl<'a> Passage<'a> {
             Some(2) => draft.push(text, place.start + 1, place.end - 1),
             _ => draft.push(text, place.start, place.end),
         }
-        Passage::of(role, step, draft, Vec::new(), place.file)
+        Passage::of(words, role, step, draft, Vec::new(), place.file)
     }
 
-    fn of(role: Role, step: Option<&'a Step>, draft: Draft, seen: Vec<Seen>, file: u32) -> Passage<'a> {
+    fn of(listed: &Words, role: Role, step: Option<&'a Step>, draft: Draft, seen: Vec<Seen>, file: u32) -> Passage<'a> {
         let (words, sentences) = tokens::read(&draft);
         let lower = lower(&draft.text);
         let mut passage = Passage {

@@ -39,27 +39,28 @@ impl<'a> Reading<'a> {
             .iter()
             .filter_map(|(id, procedure)| Some((procedure, worked.procedures.get(id)?)))
             .collect();
+        let words = Words::of(&worked.parsed.shop.language);
         let procedures = both
             .into_par_iter()
-            .map(|(procedure, known)| Read { procedure, known, passages: passages(procedure) })
+            .map(|(procedure, known)| Read { procedure, known, passages: passages(words, procedure) })
             .collect();
-        Reading { worked, words: Words::of(&worked.parsed.shop.language), procedures }
+        Reading { worked, words, procedures }
     }
 }
 
 /// The texts of a procedure.
-fn passages(procedure: &Procedure) -> Vec<Passage<'_>> {
+fn passages<'a>(words: &Words, procedure: &'a Procedure) -> Vec<Passage<'a>> {
     let mut all = Vec::new();
     let key = |name: &str| procedure.keys.get(name).copied().unwrap_or(procedure.place);
-    all.push(Passage::line(Role::Front, None, &procedure.title, key("title")));
-    all.push(Passage::line(Role::Front, None, &procedure.summary, key("summary")));
+    all.push(Passage::line(words, Role::Front, None, &procedure.title, key("title")));
+    all.push(Passage::line(words, Role::Front, None, &procedure.summary, key("summary")));
     let state = key("start-state");
-    all.extend(procedure.start_state.iter().map(|text| Passage::line(Role::Front, None, text, state)));
-    all.extend(Passage::prose(Role::Intro, None, &procedure.intro));
+    all.extend(procedure.start_state.iter().map(|text| Passage::line(words, Role::Front, None, text, state)));
+    all.extend(Passage::prose(words, Role::Intro, None, &procedure.intro));
     for stage in &procedure.stages {
-        all.push(Passage::line(Role::StageTitle, None, &stage.title, title(stage.place, &stage.title)));
-        all.extend(Passage::prose(Role::Stage, None, &stage.prose));
-        stage.steps.iter().for_each(|step| of_step(step, &mut all));
+        all.push(Passage::line(words, Role::StageTitle, None, &stage.title, title(stage.place, &stage.title)));
+        all.extend(Passage::prose(words, Role::Stage, None, &stage.prose));
+        stage.steps.iter().for_each(|step| of_step(words, step, &mut all));
     }
     all
 }
@@ -71,19 +72,19 @@ fn title(heading: Place, title: &str) -> Place {
     Place { file: heading.file, start, end }
 }
 
-fn of_step<'a>(step: &'a Step, all: &mut Vec<Passage<'a>>) {
+fn of_step<'a>(words: &Words, step: &'a Step, all: &mut Vec<Passage<'a>>) {
     let at = Some(step);
-    all.extend(Passage::prose(Role::Title, at, &step.title));
+    all.extend(Passage::prose(words, Role::Title, at, &step.title));
     match &step.check {
-        Some(Check::Text(text, place)) => all.push(Passage::line(Role::Check, at, text, *place)),
+        Some(Check::Text(text, place)) => all.push(Passage::line(words, Role::Check, at, text, *place)),
         Some(Check::Measured { measure, place, .. }) => {
-            all.push(Passage::line(Role::Check, at, measure, *place));
+            all.push(Passage::line(words, Role::Check, at, measure, *place));
         }
         Some(Check::Counted(_)) | None => {}
     }
-    all.extend(step.choose.iter().map(|choice| Passage::line(Role::Choice, at, &choice.when, choice.place)));
-    all.extend(step.record.iter().map(|record| Passage::line(Role::Record, at, &record.ask, record.place)));
-    all.extend(Passage::prose(Role::Step, at, &step.prose));
+    all.extend(step.choose.iter().map(|choice| Passage::line(words, Role::Choice, at, &choice.when, choice.place)));
+    all.extend(step.record.iter().map(|record| Passage::line(words, Role::Record, at, &record.ask, record.place)));
+    all.extend(Passage::prose(words, Role::Step, at, &step.prose));
 }
 
 impl<'a> Read<'a> {

@@ -15,7 +15,7 @@ static PAGE: Page = Page {
     severity: Severity::Error,
     rule: "the last stage is the close-out, with at least one check that measures and accepts",
     why: "A job that ends with \"works\" ends with an opinion; the count of parts and tools is added to what is measured here.",
-    source: "evidence 1.2 and 2.2; DOE-STD-1029-92 (from memory)",
+    source: "DOE-STD-1029-92 (from memory)",
     fails: "## Close-out {#close-out}\n\n### Look at the lamp\n…\ncheck: The lamp shines",
     passes: "## Close-out {#close-out}\n\n### Measure the supply at the lamp\n…\ncheck: {measure: Drop under load, accept: 0 V to 0.5 V, otherwise: step:join}",
 };

@@ -13,7 +13,7 @@ static PAGE: Page = Page {
     severity: Severity::Error,
     rule: "id, revision, effective date, approver and applicability are present and legal",
     why: "Whoever finds a page on the floor must be able to tell whether it still holds, for which vehicle, and who said so.",
-    source: "evidence 1.2; IEC/IEEE 82079-1 (from memory)",
+    source: "ISO 9001:2015, 7.5, and IEC/IEEE 82079-1 (both from memory)",
     fails: "id: lid\ntitle: Work on the lid\n# no revision, no applies-to",
     passes: "id: lid\ntitle: Work on the lid\napplies-to: [{vehicle: van}]\nrevision: {letter: A, effective: 2026-01-05, approved-by: Workshop lead, reason: First issue}",
 };

@@ -16,7 +16,7 @@ static PAGE: Page = Page {
     severity: Severity::Error,
     rule: "a sleeve is slid on before the joint closes its way",
     why: "Over a finished joint no sleeve goes on: the joint is cut open again, and the wire is shorter for it.",
-    source: "evidence 8, pain 3; NASA-STD-8739.4 (from memory)",
+    source: "NASA-STD-8739.4 (from memory); practitioners' accounts of sleeves forgotten before the iron",
     fails: "- cut: tail-feed\n- join: tail-feed\n- sleeve-on: tail-feed",
     passes: "- cut: tail-feed\n- sleeve-on: tail-feed\n- join: tail-feed",
 };

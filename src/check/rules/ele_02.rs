@@ -19,7 +19,7 @@ static PAGE: Page = Page {
     severity: Severity::Warning,
     rule: "joints in one bundle are staggered or say why not; pairs and shields are restored (an error for pairs)",
     why: "Joints side by side make a knot that no cover closes over, and that rubs. A pair that stays untwisted, or a shield left open, works on the bench and fails on the road.",
-    source: "NASA workmanship 4.07 (staggered splices); evidence 8, pains 2 and 5",
+    source: "NASA workmanship 4.07: splices are staggered",
     fails: "conductors:\n  tail-feed: {action: join, from: no-such-size}   # its place among the others cannot be worked out\n  plate-feed: {action: join}",
     passes: "conductors:\n  tail-feed: {action: join}\n  plate-feed: {action: join}",
 };

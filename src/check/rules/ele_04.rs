@@ -16,7 +16,7 @@ static PAGE: Page = Page {
     severity: Severity::Warning,
     rule: "each join states method, size, strip, relief and test",
     why: "A joint that says only \"join\" is made in as many ways as there are technicians. What holds the loom still on both sides decides how long it lasts.",
-    source: "NASA-STD-8739.4, 19 (from memory); evidence 8, pains 1 and 2",
+    source: "NASA-STD-8739.4, 19 (from memory)",
     fails: "conductors:\n  tail-feed: {action: join}      # no word of how, of which cable, or what relieves it",
     passes: "join-as: {by: lap, from: polyolefin-3to1}\nconductors:\n  tail-feed: {of: loom-075, action: join}\n\nA tie on each side is the strain relief of the joint.",
 };

@@ -17,7 +17,7 @@ static PAGE: Page = Page {
     severity: Severity::Error,
     rule: "the sleeve fits",
     why: "A sleeve that does not grip lets water in, and one that does not go over is found when the joint is made. Where a written range holds no size that fits, the working says so; this rule looks at what the working takes for granted: that a piece can be cut from a stick, and that a sleeve shrinks.",
-    source: "IEC 60684 (from memory); evidence 8, pain 3",
+    source: "IEC 60684 (from memory); practitioners' accounts of sleeves that did not fit",
     fails: "polyolefin-3to1: {…, stock: 20 mm, …}     # and a joint takes 38 mm of it",
     passes: "polyolefin-3to1: {…, stock: 1.2 m, …}",
 };

@@ -17,7 +17,7 @@ static PAGE: Page = Page {
     severity: Severity::Warning,
     rule: "a joined power conductor is tested under load, not by continuity alone",
     why: "One strand of thirty rings a tester and lights no lamp.",
-    source: "common practice; evidence 9.1",
+    source: "common practice",
     fails: "- test: tail-feed\ncheck: {measure: Resistance end to end, accept: 0 Ω to 1 Ω, otherwise: step:join}",
     passes: "- test: tail-feed\ncheck: {measure: Drop across the joint under load, accept: 0 V to 0.05 V, otherwise: step:join}",
 };

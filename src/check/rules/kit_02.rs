@@ -18,7 +18,7 @@ static PAGE: Page = Page {
     severity: Severity::Warning,
     rule: "consumables add up over steps, joints and workings",
     why: "What is not counted is not laid out, and a tape that ends in the middle of a wrap is a walk to the stores with open wires.",
-    source: "common practice; evidence 1.2, consumables are a must",
+    source: "common practice",
     fails: "consumables: [solder-sac]",
     passes: "consumables: [{of: solder-sac, quantity: 0.3 m}]",
 };

@@ -2,6 +2,7 @@
 
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
+use crate::check::words::Marks;
 use crate::finding::{Code, Severity, Sink};
 
 /// The rule LED-09.
@@ -25,7 +26,7 @@ impl Rule for Led09 {
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         let words = reading.words;
         for read in &reading.procedures {
-            for passage in &read.passages {
+            for passage in read.passages.iter().filter(|passage| passage.marks.any_of(Marks::REVERSE)) {
                 for sentence in &passage.sentences {
                     let lowers = passage.lowers(sentence);
                     let Some(first) = lowers.iter().position(|word| words.reverse.contains(word)) else {

@@ -15,7 +15,7 @@ static PAGE: Page = Page {
     severity: Severity::Error,
     rule: "a message names hazard, consequence and avoidance",
     why: "\"Be careful\" warns of nothing. People heed what says what hurts, how, and what to do about it.",
-    source: "ANSI Z535.6 (from memory); evidence 2.1",
+    source: "ANSI Z535.6 (from memory)",
     fails: "messages: [{word: warning, hazard: Hot air, consequence: \"-\", avoid: Be careful}]",
     passes: "messages: [{word: warning, hazard: Hot air, consequence: Burns skin, avoid: Keep the nozzle off trim}]",
 };

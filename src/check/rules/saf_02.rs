@@ -4,6 +4,7 @@ use crate::check::passage::Role;
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::signal::message;
+use crate::check::words::Marks;
 use crate::finding::{Code, Severity, Sink};
 
 /// The rule SAF-02.
@@ -26,7 +27,7 @@ impl Rule for Saf02 {
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
-            for passage in read.passages.iter().filter(|passage| passage.role == Role::Step) {
+            for passage in read.passages.iter().filter(|passage| passage.role == Role::Step && passage.marks.any_of(Marks::SIGNAL)) {
                 for sentence in &passage.sentences {
                     let Some((first, last)) = message(reading.words, passage, sentence) else { continue };
                     let headline =

@@ -15,7 +15,7 @@ static PAGE: Page = Page {
     severity: Severity::Warning,
     rule: "a message holds no work step",
     why: "Half of the readers skip the frame, and with it the action that somebody hid in it.",
-    source: "evidence 2.1: never hide an action step inside a warning",
+    source: "DOE-STD-1029-92: an action is never hidden inside a warning",
     fails: "avoid: Remove the fuse before the work",
     passes: "avoid: Keep tools clear of the other post       # and a step of its own takes the fuse out",
 };
@@ -28,7 +28,7 @@ impl Rule for Saf03 {
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for line in reading.worked.parsed.stores.lines(Store::Hazards) {
             let Some((Figure::Text(avoid), _, place)) = line.figures.get("avoid") else { continue };
-            let passage = Passage::line(Role::Front, None, avoid, *place);
+            let passage = Passage::line(reading.words, Role::Front, None, avoid, *place);
             for (finding, place, note) in hidden(reading, &passage) {
                 sink.push(finding.at(span(place), note));
             }
@@ -37,7 +37,7 @@ impl Rule for Saf03 {
             for step in read.procedure.steps() {
                 for message in &step.messages {
                     let Message::Full { avoid, place, .. } = message else { continue };
-                    let passage = Passage::line(Role::Front, None, avoid, *place);
+                    let passage = Passage::line(reading.words, Role::Front, None, avoid, *place);
                     for (finding, _, note) in hidden(reading, &passage) {
                         sink.push(read.at(finding, *place, note, Some(step)));
                     }

@@ -13,7 +13,7 @@ static PAGE: Page = Page {
     severity: Severity::Warning,
     rule: "at most one danger or warning and two messages in all a step, those that come by themselves not counted",
     why: "Three frames before one action are read as none.",
-    source: "evidence 2.2",
+    source: "common practice: many messages hide the one that matters",
     fails: "messages: [battery-short, battery-gas, sharp-edge]",
     passes: "messages: [battery-short]        # and the gas is said at the step that takes off the cover",
 };

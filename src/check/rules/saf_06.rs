@@ -13,7 +13,7 @@ static PAGE: Page = Page {
     severity: Severity::Error,
     rule: "a hazardous tool, consumable or action brings its message",
     why: "A tool that stands under `tools` brings what its stores line says of its dangers. One that stands in the text alone brings nothing, and heat that no tool brings warns of nothing.",
-    source: "evidence 2.2, the register of hazards; HSE on hot work and solder fume",
+    source: "HSE guidance on hot work and on solder fume, INDG249",
     fails: "- shrink: tail-feed\n\nWarm the sleeve with the <tool:hot-air-gun>.",
     passes: "- shrink: tail-feed\ntools: [hot-air-gun]",
 };

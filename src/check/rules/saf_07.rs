@@ -15,7 +15,7 @@ static PAGE: Page = Page {
     severity: Severity::Error,
     rule: "isolation comes before the first contact that needs it",
     why: "A plug pulled under power draws an arc; a cutter across a live wire makes a short.",
-    source: "HSE guidance on isolation (from memory); evidence 2.2",
+    source: "HSE guidance on isolation (from memory)",
     fails: "- unplug: lamp-plug\n…\n- isolate: supply",
     passes: "- isolate: supply\n- secure: supply\n- prove-off: supply\n…\n- unplug: lamp-plug",
 };

@@ -14,7 +14,7 @@ static PAGE: Page = Page {
     severity: Severity::Error,
     rule: "a wait has a value and a source; the tool has no default",
     why: "How long a unit holds its charge is known to its maker alone. A round figure from memory is a guess with somebody's hands in it.",
-    source: "evidence 2.3: never print a default wait; HSE on air bags",
+    source: "HSE guidance on air bags (from memory): the maker says how long",
     fails: "wait: {time: 10 min}",
     passes: "wait: {time: 10 min, source: maker}",
 };

@@ -14,7 +14,7 @@ static PAGE: Page = Page {
     severity: Severity::Error,
     rule: "pyrotechnic and high-voltage work carries the gate: the maker's instruction and licensed people",
     why: "Such parts kill when they are touched in the wrong order. This manual prints no isolation, no wait and no splice for them: it stops the reader and names who may go on.",
-    source: "HSE on storing and handling air bags; UNECE R100; evidence 2.3",
+    source: "HSE guidance on air bags; UNECE R100 (both from memory)",
     fails: "skill: electrical\n…\n- run-new: buckle-lead      # of a pyrotechnic cable",
     passes: "skill: pyrotechnic\n…\nrecord: {ask: Maker's instruction and page}\n…\n- run-new: buckle-lead",
 };

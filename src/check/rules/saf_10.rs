@@ -4,6 +4,7 @@ use crate::check::passage::Role;
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::signal::{loud, message};
+use crate::check::words::Marks;
 use crate::finding::{Code, Severity, Sink};
 
 /// The rule SAF-10.
@@ -14,7 +15,7 @@ static PAGE: Page = Page {
     severity: Severity::Warning,
     rule: "no signal word in prose or headings",
     why: "A signal word is a promise of a frame with hazard, consequence and avoidance. In running text it wears out.",
-    source: "ANSI Z535.6 (from memory); evidence 2.2",
+    source: "ANSI Z535.6 (from memory)",
     fails: "### WARNING hot nozzle",
     passes: "### Shrink the sleeve       # messages: [hot-air]",
 };
@@ -26,7 +27,7 @@ impl Rule for Saf10 {
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
-            for passage in read.passages.iter().filter(|passage| speaks(passage.role)) {
+            for passage in read.passages.iter().filter(|passage| speaks(passage.role) && passage.marks.any_of(Marks::SIGNAL)) {
                 for sentence in &passage.sentences {
                     let begins = message(reading.words, passage, sentence);
                     let found = match begins {

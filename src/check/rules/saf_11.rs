@@ -16,7 +16,7 @@ static PAGE: Page = Page {
     severity: Severity::Error,
     rule: "protection that a message names is in the kit",
     why: "The kit takes its gloves from the `protection` of each hazard. What a message names and its hazard does not list is not laid out.",
-    source: "evidence 2.2",
+    source: "common practice",
     fails: "disinfectant: {…, avoid: Wear gloves and eye protection, protection: [gloves]}",
     passes: "disinfectant: {…, avoid: Wear gloves and eye protection, protection: [gloves, eye]}",
 };
@@ -32,7 +32,7 @@ impl Rule for Saf11 {
         for line in stores.lines(Store::Hazards) {
             let Some((Figure::Text(avoid), _, place)) = line.figures.get("avoid") else { continue };
             let listed: Vec<&str> = line.texts("protection").collect();
-            let passage = Passage::line(Role::Front, None, avoid, *place);
+            let passage = Passage::line(reading.words, Role::Front, None, avoid, *place);
             for (id, named, at) in lacking(reading.words, &passage, &known, &listed) {
                 let finding =
                     PAGE.finding(format!("the hazard `{}` has people wear {named} and lists none", line.id));
@@ -47,7 +47,7 @@ impl Rule for Saf11 {
                     step.protection.iter().map(|used| used.id.as_str()).chain(brought).collect();
                 for message in &step.messages {
                     let Message::Full { avoid, place, .. } = message else { continue };
-                    let passage = Passage::line(Role::Front, None, avoid, *place);
+                    let passage = Passage::line(reading.words, Role::Front, None, avoid, *place);
                     for (id, named, _) in lacking(reading.words, &passage, &known, &listed) {
                         let finding = PAGE.finding(format!(
                             "this message has people wear {named}, which is not in the kit"

@@ -3,7 +3,7 @@
 use crate::check::passage::{Passage, Role, Sentence, Word};
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
-use crate::check::words::Words;
+use crate::check::words::{Marks, Words};
 use crate::finding::{Code, Severity, Sink};
 use crate::parse::span;
 
@@ -27,7 +27,7 @@ impl Rule for Str01 {
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
-            for passage in read.passages.iter().filter(|passage| passage.role == Role::Title) {
+            for passage in read.passages.iter().filter(|passage| passage.role == Role::Title && passage.marks.any_of(Marks::JOINING)) {
                 for sentence in &passage.sentences {
                     if let Some((joint, verb)) = second(reading.words, passage, sentence) {
                         let headline = format!("this step does a second thing: \"{}\"", passage.text(&verb));

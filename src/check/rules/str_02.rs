@@ -14,7 +14,7 @@ static PAGE: Page = Page {
     severity: Severity::Warning,
     rule: "a step starts with a verb, or with a condition and then a verb",
     why: "Steps that begin with what to do are understood faster and carried out more often as meant.",
-    source: "Bovair & Kieras 1984, through the evidence-cited writers' guide; DOE-STD-1029-92",
+    source: "Bovair & Kieras 1984, as cited by guides for procedure writers; DOE-STD-1029-92",
     fails: "### The nine lining screws",
     passes: "### Remove the lining screws\n### If the lead is yellow, stop the job",
 };

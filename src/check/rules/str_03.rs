@@ -12,7 +12,7 @@ static PAGE: Page = Page {
     severity: Severity::Advice,
     rule: "at most 20 words a sentence in steps, 25 elsewhere",
     why: "A long sentence is read twice, or half.",
-    source: "ASD-STE100 as reported by third parties; evidence 3.1",
+    source: "ASD-STE100 as reported by third parties",
     fails: "Slide the glass down first, then undo the screws from the hinge side while the helper holds the lining so that it does not fall.",
     passes: "Slide the glass down.\nUndo the screws from the hinge side.\nA helper holds the lining.",
 };

@@ -2,6 +2,7 @@
 
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
+use crate::check::words::Marks;
 use crate::finding::{Code, Severity, Sink};
 
 /// The rule STR-04.
@@ -12,7 +13,7 @@ static PAGE: Page = Page {
     severity: Severity::Advice,
     rule: "positive wording",
     why: "\"Do not leave the clamp loose\" says what is wrong and not what is right, and is misread more often.",
-    source: "Jones 1966, through the evidence-cited writers' guide",
+    source: "Jones 1966, as cited by guides for procedure writers",
     fails: "Do not let the sleeve touch the iron.",
     passes: "Keep the sleeve clear of the iron.",
 };
@@ -24,7 +25,7 @@ impl Rule for Str04 {
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
-            for passage in read.passages.iter().filter(|passage| passage.role.instructs()) {
+            for passage in read.passages.iter().filter(|passage| passage.role.instructs() && passage.marks.any_of(Marks::NEGATIVE)) {
                 for sentence in &passage.sentences {
                     let lowers = passage.lowers(sentence);
                     for (at, length) in reading.words.negative.find(&lowers) {

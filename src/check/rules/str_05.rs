@@ -14,7 +14,7 @@ static PAGE: Page = Page {
     severity: Severity::Warning,
     rule: "no vague words (properly, as required, if necessary, check without what)",
     why: "A word that every reader fills in for himself makes as many procedures as there are readers.",
-    source: "evidence 3.1: quantities and limits as shown on the gauge; pass and fail criteria",
+    source: "common practice of procedure audits: quantities and limits as shown on the gauge, pass and fail criteria",
     fails: "Tighten the nut properly.\n\n### Check the wiring",
     passes: "Tighten the nut to its mark.\n\n### Check the wiring      # check: Every strand is whole",
 };

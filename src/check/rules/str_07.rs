@@ -13,7 +13,7 @@ static PAGE: Page = Page {
     severity: Severity::Advice,
     rule: "at most ten steps a stage",
     why: "A stage is what fits into one stretch of attention, and where a job can be left for the night.",
-    source: "evidence 3.1; common practice",
+    source: "common practice",
     fails: "## Strip out      # with eleven steps",
     passes: "## Open up\n…\n## Strip out",
 };

@@ -15,7 +15,7 @@ static PAGE: Page = Page {
     severity: Severity::Error,
     rule: "every refit fastener states torque with its source, or `maker`, or `hand-tight`",
     why: "A torque that is not written is guessed: too little falls out, too much strips, and the next person cannot tell which.",
-    source: "common practice; evidence on omissions in reassembly",
+    source: "common practice; omissions are most of what goes wrong in reassembly (Reason & Hobbs, from memory)",
     fails: "fasteners: {lining-screws: {name: Lining screws, count: 9}}   # and a step fastens them",
     passes: "fasteners: {lining-screws: {name: Lining screws, count: 9, torque: 2.5 N·m, source: maker}}",
 };

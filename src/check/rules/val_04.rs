@@ -15,7 +15,7 @@ static PAGE: Page = Page {
     severity: Severity::Warning,
     rule: "a measured acceptance has a range, and says what to do outside it",
     why: "A reading of 4.9 V where \"5 V\" is wanted is right to one reader and wrong to the next, and a bad reading without a way on ends the job in guesswork.",
-    source: "DOE-STD-1029-92 and the evidence-cited writers' guide: limits come with the corrective action",
+    source: "DOE-STD-1029-92: limits come with the corrective action",
     fails: "check: {measure: Drop under load, accept: 0.2 V}",
     passes: "check: {measure: Drop under load, accept: 0 V to 0.2 V, otherwise: step:re-join-it}",
 };

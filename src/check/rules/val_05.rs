@@ -16,7 +16,7 @@ static PAGE: Page = Page {
     severity: Severity::Error,
     rule: "one thing, one value over the whole manual",
     why: "Of two figures for one screw, one is wrong, and the reader who finds both trusts neither.",
-    source: "common practice of single sourcing; evidence 1.3",
+    source: "common practice of single sourcing",
     fails: "# lining-screws has torque: 2.5 N·m in the vehicle's file\nTighten the screws to 3 N·m.",
     passes: "Tighten the screws from the middle outward.     # the step shows the declared torque",
 };

@@ -14,7 +14,7 @@ static PAGE: Page = Page {
     severity: Severity::Error,
     rule: "torque, fuse, wire size and sleeve carry a source",
     why: "A figure without a source cannot be checked, and nobody dares to change it. Where a wait comes from is SAF-08's matter, a refit fastener's torque VAL-01's.",
-    source: "evidence 1.3: provenance on every number",
+    source: "common practice: every number says where it comes from",
     fails: "loom-075: {name: Loom wire 0.75 mm², kind: single, size: 0.75 mm²}",
     passes: "loom-075: {name: Loom wire 0.75 mm², kind: single, size: 0.75 mm², source: ISO 6722-1}",
 };

@@ -18,6 +18,43 @@ static ALL: LazyLock<BTreeMap<&'static str, Words>> =
 
 static NONE: LazyLock<Words> = LazyLock::new(|| Words::read(""));
 
+/// Which lists a text may hold words of, so that most texts are passed over at once.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Marks(u16);
+
+impl Marks {
+    pub(crate) const VAGUE: Marks = Marks(1);
+    pub(crate) const NEGATIVE: Marks = Marks(2);
+    pub(crate) const SIGNAL: Marks = Marks(4);
+    pub(crate) const CHECKING: Marks = Marks(8);
+    pub(crate) const WAITING: Marks = Marks(16);
+    pub(crate) const REVERSE: Marks = Marks(32);
+    pub(crate) const JOINING: Marks = Marks(64);
+    pub(crate) const WITHIN: Marks = Marks(128);
+
+    /// The sections of a language's file that have a mark.
+    const SECTIONS: [(&'static str, Marks); 8] = [
+        ("vague", Marks::VAGUE),
+        ("negative", Marks::NEGATIVE),
+        ("signal", Marks::SIGNAL),
+        ("checking", Marks::CHECKING),
+        ("waiting", Marks::WAITING),
+        ("reverse", Marks::REVERSE),
+        ("joining", Marks::JOINING),
+        ("within", Marks::WITHIN),
+    ];
+
+    /// Both.
+    pub(crate) fn and(self, other: Marks) -> Marks {
+        Marks(self.0 | other.0)
+    }
+
+    /// Whether any of another's stand here.
+    pub(crate) fn any_of(self, other: Marks) -> bool {
+        self.0 & other.0 != 0
+    }
+}
+
 /// Single words.
 pub(crate) type Set = BTreeSet<&'static str>;
 
@@ -118,6 +155,8 @@ pub(crate) struct Words {
     pub(crate) endings: Vec<&'static str>,
     /// Whether a step may end with its verb instead of beginning with it.
     pub(crate) verb_last: bool,
+    /// The first words of the lists that have a mark.
+    marks: BTreeMap<&'static str, Marks>,
 }
 
 impl Words {
@@ -131,7 +170,15 @@ impl Words {
         let list = |name: &str| sections.get(name).cloned().unwrap_or_default();
         let set = |name: &str| list(name).into_iter().collect::<Set>();
         let phrases = |name: &str| Phrases::of(list(name));
+        let mut marks: BTreeMap<&str, Marks> = BTreeMap::new();
+        for (name, mark) in Marks::SECTIONS {
+            for first in list(name).into_iter().filter_map(|entry| entry.split_whitespace().next()) {
+                let known = marks.entry(first).or_default();
+                *known = known.and(mark);
+            }
+        }
         Words {
+            marks,
             verbs: set("verbs"),
             constraints: set("constraints"),
             joining: set("joining"),
@@ -163,6 +210,11 @@ impl Words {
             endings: list("endings"),
             verb_last: list("verb-last") == ["yes"],
         }
+    }
+
+    /// The lists that have an entry beginning with a word.
+    pub(crate) fn marks(&self, word: &str) -> Marks {
+        self.marks.get(word).copied().unwrap_or_default()
     }
 
     /// Whether a word is another, or the same with an ending.
