@@ -29,7 +29,7 @@ const SENTENCES: &[&str] = &[
     "A lamp held flat along the metal shows every scratch.",
     "The loom keeps its slack on the hinge side.",
     "Old tape comes off in one piece when it is warm.",
-    "The van stays on its springs, so the gap does not change.",
+    "The van stays on its springs, and the gap stays the same.",
     "A second look costs less than a second visit.",
 ];
 /// Wires of the stores that a joint may be made in.
@@ -38,7 +38,7 @@ const COLOURS: &[&str] = &["RD", "GY/BK", "BN", "BU/WH", "YE"];
 
 /// Writes a manual of `procedures` into an empty folder, on the demo's stores and van.
 pub(crate) fn write(demo: &Path, folder: &Path, procedures: usize) -> io::Result<()> {
-    for part in ["shop.yaml", "stores", "vehicles", "safety"] {
+    for part in ["shop.yaml", "stores", "vehicles", "safety/isolate-supply.md", "safety/restore-supply.md"] {
         copy(&demo.join(part), &folder.join(part))?;
     }
     fs::create_dir_all(folder.join("figures"))?;
@@ -56,6 +56,7 @@ pub(crate) fn write(demo: &Path, folder: &Path, procedures: usize) -> io::Result
 
 fn copy(from: &Path, to: &Path) -> io::Result<()> {
     if from.is_file() {
+        fs::create_dir_all(to.parent().unwrap_or(to))?;
         return fs::copy(from, to).map(drop);
     }
     fs::create_dir_all(to)?;
@@ -77,8 +78,13 @@ fn figure(number: usize) -> String {
     svg + "</svg>\n"
 }
 
+/// One in five joins wires.
+fn is_joined(number: usize) -> bool {
+    number.is_multiple_of(5)
+}
+
 fn procedure(number: usize, seeded: &mut Seeded) -> String {
-    let joins = number % 5 == 0;
+    let joins = is_joined(number);
     let mut text = format!(
         "---\nid: job-{number}\ntitle: Repair {number} behind a cover\nsummary: What was gnawed behind the cover serves again.\n\
          area: Area {area}\napplies-to: [{{vehicle: calder-320}}]\n\
@@ -95,7 +101,7 @@ fn procedure(number: usize, seeded: &mut Seeded) -> String {
             let length = 800 + 10 * seeded.below(200);
             let _ = writeln!(
                 text,
-                "    wire-{wire}: {{carries: Lamp feed {wire}, of: {of}, colour: {colour}, length: {length} mm, place: dry, action: join}}"
+                "    wire-{number}-{wire}: {{carries: Lamp feed {wire}, of: {of}, colour: {colour}, length: {length} mm, place: dry, action: join}}"
             );
         }
     }
@@ -110,14 +116,14 @@ fn procedure(number: usize, seeded: &mut Seeded) -> String {
          tape: {{working: total, of: [value:tape-loom.tape, value:tape-branch.tape]}}\n---\n\n\
          The loom runs behind a cover, and mice like the place.\n{}\n\nIt measures <value:loom.diameter> without its tape.\n\n\
          | part | what it needs |\n| --- | --- |\n| trunk | <value:tape-loom.tape> of tape |\n| branch | <value:tape-branch.tape> of tape |\n",
-        seeded.pick(SENTENCES),
+        *seeded.pick(SENTENCES),
     );
-    steps(&mut text, joins, seeded);
+    steps(&mut text, number, seeded);
     text
 }
 
 /// Twenty steps: what is opened is closed, and between them wires are joined or places looked at.
-fn steps(text: &mut String, joins: bool, seeded: &mut Seeded) {
+fn steps(text: &mut String, number: usize, seeded: &mut Seeded) {
     let [screws, panel, plug, driver, bit] = *seeded.pick(PLACES);
     let name = panel.replace('-', " ");
     let run = |text: &mut String, heading: &str, id: &str, block: &str, prose: &str| {
@@ -145,7 +151,7 @@ fn steps(text: &mut String, joins: bool, seeded: &mut Seeded) {
         &format!(
             "does:\n  - take-off: {panel}\ntools: [trim-lever]\nminutes: 3\ncheck: The edge of the cover is whole"
         ),
-        seeded.pick(SENTENCES),
+        *seeded.pick::<&str>(SENTENCES),
     );
     run(
         text,
@@ -155,8 +161,8 @@ fn steps(text: &mut String, joins: bool, seeded: &mut Seeded) {
         "",
     );
     text.push_str("\n## Work {#work}\n");
-    let looks = if joins {
-        wires(text, &run);
+    let looks = if is_joined(number) {
+        wires(text, number, &run);
         4
     } else {
         10
@@ -209,8 +215,9 @@ fn steps(text: &mut String, joins: bool, seeded: &mut Seeded) {
 }
 
 /// The six steps of four joints.
-fn wires(text: &mut String, run: &impl Fn(&mut String, &str, &str, &str, &str)) {
-    let all = |verb: &str| (0..4).map(|wire| format!("\n  - {verb}: wire-{wire}")).collect::<String>();
+fn wires(text: &mut String, number: usize, run: &impl Fn(&mut String, &str, &str, &str, &str)) {
+    let all =
+        |verb: &str| (0..4).map(|wire| format!("\n  - {verb}: wire-{number}-{wire}")).collect::<String>();
     let does = |verb: &str, rest: &str| format!("does:{}\n{rest}", all(verb));
     run(
         text,
@@ -221,7 +228,13 @@ fn wires(text: &mut String, run: &impl Fn(&mut String, &str, &str, &str, &str)) 
     );
     run(text, "Slide a sleeve onto each wire", "sleeves", &does("sleeve-on", "minutes: 4"), "");
     let block = does("join", "tools: [soldering-iron, fume-extractor]\nminutes: 25");
-    run(text, "Join the wires", "join", &block, "Both conductors lie side by side over the whole lap.");
+    run(
+        text,
+        "Join the wires",
+        "join",
+        &block,
+        "Both conductors lie side by side over the whole lap. A tie on each side is their strain relief.",
+    );
     let block =
         does("look-over", "tools: [magnifier]\nminutes: 4\ncheck: The strands show under a smooth fillet");
     run(text, "Look over each joint", "look-over", &block, "");
