@@ -1,6 +1,7 @@
 //! Worked → [`Checked`]: every rule over everything, so that one fault hides no other. The only stage that
 //! says no, and it says everything it has to say at once.
 
+mod draft;
 mod handbook;
 mod joints;
 mod numbers;

@@ -1,15 +1,12 @@
 //! A piece of text as the rules read it: its words in sentences, each with its place in the source, and the
 //! numbers and references in it. It is read once, for all rules.
 
+use super::draft::{self, Draft};
 use super::numbers::{self, Number};
 use super::tokens;
 use super::words::{Marks, Words};
-use crate::model::{Place, Prose, Reference, Step};
-use crate::parse::{Seen, read_prose};
-use pulldown_cmark::{Event, Tag, TagEnd};
-
-/// What a reference that shows no words of its own reads like: one word.
-pub(crate) const STAND_IN: char = '\u{fffc}';
+use crate::model::{Place, Prose, Step};
+use crate::parse::Seen;
 
 /// What a piece of text is for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -91,55 +88,29 @@ pub(crate) struct Passage<'a> {
     file: u32,
 }
 
-/// Where a stretch of a passage's text comes from.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Piece {
-    /// First byte in the text.
-    pub(super) at: usize,
-    /// The bytes in the file.
-    pub(super) from: u32,
-    pub(super) to: u32,
-    /// Whether text and file agree byte by byte.
-    pub(super) exact: bool,
-}
-
-/// The text of a passage while it is put together.
-#[derive(Default)]
-pub(super) struct Draft {
-    pub(super) text: String,
-    pub(super) pieces: Vec<Piece>,
-    /// Where blocks begin: byte in the text, and whether the block is a table's cell.
-    pub(super) blocks: Vec<(usize, bool)>,
-}
-
-impl Draft {
-    fn push(&mut self, text: &str, from: u32, to: u32) {
-        let exact = usize::try_from(to.saturating_sub(from)).is_ok_and(|length| length == text.len());
-        self.pieces.push(Piece { at: self.text.len(), from, to, exact });
-        self.text.push_str(text);
-    }
-
-    fn block(&mut self, in_table: bool) {
-        if !self.text.is_empty() {
-            self.text.push('\n');
-        }
-        self.blocks.push((self.text.len(), in_table));
-    }
-}
-
 impl<'a> Passage<'a> {
     /// Reads Markdown.
-    pub(crate) fn prose(words: &Words, role: Role, step: Option<&'a Step>, prose: &Prose) -> Option<Passage<'a>> {
+    pub(crate) fn prose(
+        words: &Words,
+        role: Role,
+        step: Option<&'a Step>,
+        prose: &Prose,
+    ) -> Option<Passage<'a>> {
         if prose.text.trim().is_empty() {
             return None;
         }
-        let mut seen = Vec::new();
-        let draft = if is_plain(&prose.text) { plain(prose) } else { marked_up(prose, &mut seen) };
+        let (draft, seen) = draft::read(prose);
         Some(Passage::of(words, role, step, draft, seen, prose.place.file))
     }
 
     /// Reads a text of the front matter or of a step's block.
-    pub(crate) fn line(words: &Words, role: Role, step: Option<&'a Step>, text: &str, place: Place) -> Passage<'a> {
+    pub(crate) fn line(
+        words: &Words,
+        role: Role,
+        step: Option<&'a Step>,
+        text: &str,
+        place: Place,
+    ) -> Passage<'a> {
         let mut draft = Draft::default();
         draft.block(false);
         let (length, own) = (place.end.saturating_sub(place.start), u32::try_from(text.len()).unwrap_or(0));
@@ -152,21 +123,21 @@ impl<'a> Passage<'a> {
         Passage::of(words, role, step, draft, Vec::new(), place.file)
     }
 
-    fn of(listed: &Words, role: Role, step: Option<&'a Step>, draft: Draft, seen: Vec<Seen>, file: u32) -> Passage<'a> {
+    fn of(
+        listed: &Words,
+        role: Role,
+        step: Option<&'a Step>,
+        draft: Draft,
+        seen: Vec<Seen>,
+        file: u32,
+    ) -> Passage<'a> {
         let (words, sentences) = tokens::read(&draft);
         let lower = lower(&draft.text);
-        let mut passage = Passage {
-            role,
-            step,
-            words,
-            sentences,
-            numbers: Vec::new(),
-            seen,
-            text: draft.text,
-            lower,
-            file,
-        };
+        let (numbers, marks, text) = (Vec::new(), Marks::default(), draft.text);
+        let mut passage = Passage { role, step, words, sentences, numbers, seen, marks, text, lower, file };
         passage.numbers = numbers::all(&passage);
+        let all = passage.words.iter().map(|word| listed.marks(passage.lower(word)));
+        passage.marks = all.fold(marks, Marks::and);
         passage
     }
 
@@ -239,88 +210,80 @@ fn lower(text: &str) -> String {
     text.chars().map(fold).collect()
 }
 
-/// Whether a text is one paragraph without any mark of Markdown, so that no parser is needed.
-fn is_plain(text: &str) -> bool {
-    let mark = |byte: u8| {
-        matches!(
-            byte,
-            b'*' | b'_'
-                | b'`'
-                | b'<'
-                | b'>'
-                | b'['
-                | b'&'
-                | b'\\'
-                | b'|'
-                | b'#'
-                | b'~'
-                | b'^'
-                | b'\r'
-                | b'\t'
-        )
-    };
-    let body = text.trim();
-    !body.bytes().any(mark)
-        && body
-            .lines()
-            .all(|line| !line.is_empty() && !line.starts_with([' ', '-', '+', '=', ':']) && !listed(line))
-}
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::check::reading::Reading;
+    use crate::finding::{Excerpts, FileId, Sink};
+    use crate::source::Source;
 
-/// Whether a line begins as one of a numbered list does.
-fn listed(line: &str) -> bool {
-    let rest = line.trim_start_matches(|letter: char| letter.is_ascii_digit());
-    rest.len() < line.len() && rest.starts_with(['.', ')'])
-}
-
-fn plain(prose: &Prose) -> Draft {
-    let mut draft = Draft::default();
-    draft.block(false);
-    let end = prose.place.start.saturating_add(u32::try_from(prose.text.len()).unwrap_or(0));
-    draft.push(&prose.text, prose.place.start, end);
-    draft
-}
-
-fn marked_up(prose: &Prose, seen: &mut Vec<Seen>) -> Draft {
-    let mut draft = Draft::default();
-    let (mut bare_link, mut in_code, mut in_table) = (false, false, false);
-    let narrow = |at: usize| prose.place.start.saturating_add(u32::try_from(at).unwrap_or(u32::MAX));
-    let stand_in = STAND_IN.to_string();
-    for (event, range) in read_prose(prose) {
-        let (from, to) = (narrow(range.start), narrow(range.end));
-        if let Event::Start(Tag::Link { dest_url, .. } | Tag::Image { dest_url, .. }) = &event
-            && Reference::looks_like(dest_url)
-            && let Ok(reference) = Reference::parse(dest_url)
-        {
-            seen.push(Seen { reference, place: Place { file: prose.place.file, start: from, end: to } });
-        }
-        match event {
-            Event::Start(Tag::Link { dest_url, .. }) => {
-                let raw = prose.text.get(range.clone()).unwrap_or_default();
-                bare_link =
-                    raw.starts_with('<') && raw.get(1..).is_some_and(|raw| raw.starts_with(&*dest_url));
-                if bare_link {
-                    draft.push(&stand_in, from, to);
-                }
-            }
-            Event::End(TagEnd::Link) => bare_link = false,
-            Event::Start(Tag::CodeBlock(_)) => in_code = true,
-            Event::End(TagEnd::CodeBlock) => in_code = false,
-            Event::Start(Tag::Table(_)) => in_table = true,
-            Event::End(TagEnd::Table) => in_table = false,
-            Event::Start(
-                Tag::Paragraph
-                | Tag::Heading { .. }
-                | Tag::Item
-                | Tag::TableCell
-                | Tag::DefinitionListTitle
-                | Tag::DefinitionListDefinition,
-            ) => draft.block(in_table),
-            Event::Text(_) if bare_link || in_code => {}
-            Event::Text(text) => draft.push(&text, from, to),
-            Event::Code(_) => draft.push(&stand_in, from, to),
-            Event::SoftBreak | Event::HardBreak => draft.push(" ", from, to),
-            _ => {}
-        }
+    fn passage(text: &str) -> Passage<'static> {
+        let prose = Prose { text: text.to_owned(), place: Place { file: 0, start: 100, end: 100 } };
+        Passage::prose(Words::of("en"), Role::Step, None, &prose).unwrap()
     }
-    draft
+
+    fn sentences(text: &str) -> Vec<String> {
+        let passage = passage(text);
+        passage.sentences.iter().map(|sentence| passage.lowers(sentence).join(" ")).collect()
+    }
+
+    #[test]
+    fn sentences_end_where_they_end() {
+        assert_eq!(
+            sentences("Lift it.\nLay it down, e.g. on a bench. Done"),
+            ["lift it", "lay it down e.g on a bench", "done"]
+        );
+        assert_eq!(
+            sentences("It takes 0.5 mm. See fig. 3 for that!"),
+            ["it takes 0.5 mm", "see fig 3 for that"]
+        );
+        assert_eq!(sentences("- one\n- two *three*\n\nfour"), ["one", "two three", "four"]);
+    }
+
+    #[test]
+    fn a_reference_is_one_word_and_its_words_are_kept() {
+        let bare = passage("It takes <value:tape.length> of tape.");
+        assert_eq!(bare.words.len(), 5);
+        assert_eq!(bare.seen.len(), 1);
+        let named = passage("Take the [long sleeve](value:tape.length).");
+        assert_eq!(named.lowers(&named.sentences[0]), ["take", "the", "long", "sleeve"]);
+    }
+
+    #[test]
+    fn numbers_know_their_units() {
+        let text = passage("Cut 25mm, then 3/8 inch, 2,5 mm and 7 at once.");
+        let said: Vec<Option<String>> = text
+            .numbers
+            .iter()
+            .map(|number| number.quantity.as_ref().map(|q| format!("{}{}", q.value, q.unit.symbol)))
+            .collect();
+        assert_eq!(said, [Some("25mm".into()), Some("0.375in".into()), Some("2.5mm".into()), None]);
+    }
+
+    /// Every word of the demo stands in its file where its place says.
+    #[test]
+    fn places_lead_back_to_the_words() {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("procedures");
+        let source = Source::read(&folder).unwrap();
+        let mut sink = Sink::new();
+        let worked = crate::work::work(crate::parse::parse(&source, &mut sink), &mut sink);
+        let mut looked = 0;
+        for passage in Reading::of(&worked).procedures.iter().flat_map(|read| &read.passages) {
+            // The keys of the front matter stand for their texts.
+            for word in passage
+                .words
+                .iter()
+                .filter(|_| !matches!(passage.role, Role::Front | Role::Record | Role::Choice))
+            {
+                let place = passage.place(word, word);
+                let range = usize::try_from(place.start).unwrap()..usize::try_from(place.end).unwrap();
+                let there = &source.text(FileId(place.file))[range];
+                let said = passage.text(word);
+                let loose = passage.role == Role::Check && !there.starts_with(said);
+                assert!(loose || said.contains('\u{fffc}') || there == said, "`{there}` is read as `{said}`");
+                looked += 1;
+            }
+        }
+        assert!(looked > 3_000, "only {looked} words were looked at");
+    }
 }

@@ -28,6 +28,8 @@ pub(crate) struct Read<'a> {
     pub(crate) known: &'a WorkedProcedure,
     /// Its texts, in the order in which they stand.
     pub(crate) passages: Vec<Passage<'a>>,
+    /// By number of step: the first of its texts, and one past the last.
+    ranges: Vec<(usize, usize)>,
 }
 
 impl<'a> Reading<'a> {
@@ -42,15 +44,18 @@ impl<'a> Reading<'a> {
         let words = Words::of(&worked.parsed.shop.language);
         let procedures = both
             .into_par_iter()
-            .map(|(procedure, known)| Read { procedure, known, passages: passages(words, procedure) })
+            .map(|(procedure, known)| {
+                let (passages, ranges) = passages(words, procedure);
+                Read { procedure, known, passages, ranges }
+            })
             .collect();
         Reading { worked, words, procedures }
     }
 }
 
-/// The texts of a procedure.
-fn passages<'a>(words: &Words, procedure: &'a Procedure) -> Vec<Passage<'a>> {
-    let mut all = Vec::new();
+/// The texts of a procedure, and where those of each step stand among them.
+fn passages<'a>(words: &Words, procedure: &'a Procedure) -> (Vec<Passage<'a>>, Vec<(usize, usize)>) {
+    let (mut all, mut ranges) = (Vec::new(), Vec::new());
     let key = |name: &str| procedure.keys.get(name).copied().unwrap_or(procedure.place);
     all.push(Passage::line(words, Role::Front, None, &procedure.title, key("title")));
     all.push(Passage::line(words, Role::Front, None, &procedure.summary, key("summary")));
@@ -58,11 +63,21 @@ fn passages<'a>(words: &Words, procedure: &'a Procedure) -> Vec<Passage<'a>> {
     all.extend(procedure.start_state.iter().map(|text| Passage::line(words, Role::Front, None, text, state)));
     all.extend(Passage::prose(words, Role::Intro, None, &procedure.intro));
     for stage in &procedure.stages {
-        all.push(Passage::line(words, Role::StageTitle, None, &stage.title, title(stage.place, &stage.title)));
+        all.push(Passage::line(
+            words,
+            Role::StageTitle,
+            None,
+            &stage.title,
+            title(stage.place, &stage.title),
+        ));
         all.extend(Passage::prose(words, Role::Stage, None, &stage.prose));
-        stage.steps.iter().for_each(|step| of_step(words, step, &mut all));
+        for step in &stage.steps {
+            let first = all.len();
+            of_step(words, step, &mut all);
+            ranges.push((first, all.len()));
+        }
     }
-    all
+    (all, ranges)
 }
 
 /// Where a stage's title stands: after the two signs and the space of its heading.
@@ -82,8 +97,12 @@ fn of_step<'a>(words: &Words, step: &'a Step, all: &mut Vec<Passage<'a>>) {
         }
         Some(Check::Counted(_)) | None => {}
     }
-    all.extend(step.choose.iter().map(|choice| Passage::line(words, Role::Choice, at, &choice.when, choice.place)));
-    all.extend(step.record.iter().map(|record| Passage::line(words, Role::Record, at, &record.ask, record.place)));
+    all.extend(
+        step.choose.iter().map(|choice| Passage::line(words, Role::Choice, at, &choice.when, choice.place)),
+    );
+    all.extend(
+        step.record.iter().map(|record| Passage::line(words, Role::Record, at, &record.ask, record.place)),
+    );
     all.extend(Passage::prose(words, Role::Step, at, &step.prose));
 }
 
@@ -108,17 +127,15 @@ impl<'a> Read<'a> {
     }
 
     /// The texts of one step.
-    pub(crate) fn of_step<'r>(&'r self, step: &Step) -> impl Iterator<Item = &'r Passage<'a>> {
-        let at = step.place;
-        self.passages.iter().filter(move |passage| passage.step.is_some_and(|known| known.place == at))
+    pub(crate) fn of_step(&self, step: &Step) -> impl Iterator<Item = &Passage<'a>> {
+        let number = usize::try_from(step.number).unwrap_or(usize::MAX);
+        let range = number.checked_sub(1).and_then(|at| self.ranges.get(at)).copied();
+        range.and_then(|(from, to)| self.passages.get(from..to)).unwrap_or_default().iter()
     }
 
-    /// Whether any text of it, or of one step, holds one of some stems.
-    pub(crate) fn holds(&self, step: Option<&Step>, stems: &[&str]) -> bool {
-        self.passages
-            .iter()
-            .filter(|passage| step.is_none_or(|step| passage.step.is_some_and(|own| own.place == step.place)))
-            .any(|passage| super::words::holds(passage.all_lower(), stems))
+    /// Whether any text of it holds one of some stems.
+    pub(crate) fn holds(&self, stems: &[&str]) -> bool {
+        self.passages.iter().any(|passage| super::words::holds(passage.all_lower(), stems))
     }
 
     /// A finding at a place of it, in a step where it stands in one.

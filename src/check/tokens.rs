@@ -1,6 +1,7 @@
 //! Words and sentences of a text.
 
-use super::passage::{Draft, Piece, Sentence, Word};
+use super::draft::{Draft, Piece};
+use super::passage::{Sentence, Word};
 
 /// Signs that stand before a word and belong to none.
 const BEFORE: &[char] = &['(', '"', '\'', '“', '”', '„', '‘', '’', '«', '»', '[', '{', '¡', '¿', '…'];

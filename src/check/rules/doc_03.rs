@@ -1,10 +1,10 @@
 //! DOC-03: every link, figure and id resolves; every figure has a text alternative and a mention.
 
-use crate::check::reading::Reading;
+use crate::check::reading::{Read, Reading};
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink, nearest};
-use crate::model::{Figure, Form, Item, Message, Place, Procedure, Prose, Scheme, Store};
-use crate::parse::{Seen, span};
+use crate::model::{Figure, Form, Item, Message, Place, Procedure, Scheme, Store};
+use crate::parse::span;
 use crate::work::{Scope, Worked};
 use std::collections::BTreeSet;
 
@@ -36,11 +36,11 @@ impl Rule for Doc03 {
                 item_ids(reading.worked, item, &known, &near, None, sink);
             }
         }
-        for procedure in reading.worked.parsed.procedures.values() {
-            front(reading.worked, procedure, sink);
-            prose(reading.worked, procedure, sink);
-            messages(reading.worked, procedure, sink);
-            figures(reading.worked, procedure, sink);
+        for read in &reading.procedures {
+            front(reading.worked, read.procedure, sink);
+            prose(reading.worked, read, sink);
+            messages(reading.worked, read.procedure, sink);
+            figures(reading.worked, read, sink);
         }
     }
 }
@@ -145,29 +145,13 @@ fn front(worked: &Worked, procedure: &Procedure, sink: &mut Sink) {
     }
 }
 
-/// Every piece of a procedure's prose, with the step that it stands in.
-pub(crate) fn pieces(procedure: &Procedure) -> impl Iterator<Item = (Option<&str>, &Prose)> {
-    let intro = std::iter::once((None, &procedure.intro));
-    let stages = procedure.stages.iter().map(|stage| (None, &stage.prose));
-    let steps = procedure
-        .steps()
-        .flat_map(|step| [(Some(step.id.as_str()), &step.title), (Some(step.id.as_str()), &step.prose)]);
-    intro.chain(stages).chain(steps)
-}
-
-fn prose(worked: &Worked, procedure: &Procedure, sink: &mut Sink) {
-    for (step, piece) in pieces(procedure) {
-        for seen in Seen::all(piece) {
-            if let Err(lost) = worked.resolve(Scope::Procedure(&procedure.id), &seen.reference) {
-                let mut finding = PAGE
-                    .finding(lost.message)
-                    .at(span(seen.place), "leads nowhere")
-                    .help_if(lost.help)
-                    .in_procedure(&procedure.id);
-                if let Some(step) = step {
-                    finding = finding.in_step(step);
-                }
-                sink.push(finding);
+fn prose(worked: &Worked, read: &Read<'_>, sink: &mut Sink) {
+    let scope = Scope::Procedure(&read.procedure.id);
+    for passage in &read.passages {
+        for seen in &passage.seen {
+            if let Err(lost) = worked.resolve(scope, &seen.reference) {
+                let finding = PAGE.finding(lost.message).help_if(lost.help);
+                sink.push(read.at(finding, seen.place, "leads nowhere", passage.step));
             }
         }
     }
@@ -188,12 +172,14 @@ fn messages(worked: &Worked, procedure: &Procedure, sink: &mut Sink) {
 }
 
 /// Figures of steps: there, with words for what they show, and mentioned.
-fn figures(worked: &Worked, procedure: &Procedure, sink: &mut Sink) {
-    let known = &worked.parsed.figures;
-    let mentioned: BTreeSet<String> = pieces(procedure)
-        .flat_map(|(_, piece)| Seen::all(piece))
+fn figures(worked: &Worked, read: &Read<'_>, sink: &mut Sink) {
+    let (known, procedure) = (&worked.parsed.figures, read.procedure);
+    let mentioned: BTreeSet<&String> = read
+        .passages
+        .iter()
+        .flat_map(|passage| &passage.seen)
         .filter(|seen| seen.reference.scheme == Scheme::Figure)
-        .map(|seen| seen.reference.id)
+        .map(|seen| &seen.reference.id)
         .collect();
     for step in procedure.steps() {
         for (name, alternative, place) in &step.figures {

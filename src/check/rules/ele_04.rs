@@ -6,7 +6,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::ledger::Moved;
-use crate::model::{Kind, Verb};
+use crate::model::{Kind, State, Verb};
 
 /// The rule ELE-04.
 pub(super) struct Ele04;
@@ -28,76 +28,61 @@ impl Rule for Ele04 {
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
-            let joints = made(read);
-            let gated = |made: &&Made<'_>| {
-                !matches!(made.joint.kind.as_str(), "pyrotechnic" | "high-voltage" | "fibre")
-            };
-            let joints: Vec<&Made<'_>> = joints.iter().filter(gated).collect();
-            let Some(first) = joints.first() else { continue };
-            let lacks = |aspect: &dyn Fn(&Made<'_>) -> bool| {
-                joints.iter().filter(|made| aspect(made)).copied().collect::<Vec<_>>()
-            };
-            let method = lacks(&|made| made.joint.join.by.is_none() && made.joint.kind != "coax");
-            tell(
-                read,
-                &method,
-                "how it is joined",
-                "add `join-as: {by: lap}`, or `by:` to the conductor",
-                sink,
-            );
-            let size = lacks(&|made| {
-                let line = made.cable(reading.worked);
-                line.is_none_or(|line| line.figure("size").is_none() && line.figure("core").is_none())
-            });
-            tell(
-                read,
-                &size,
-                "the size of its wire",
-                "add `of:` with a cable whose stores line has its `size`",
-                sink,
-            );
-            let strip = lacks(&|made| {
-                let known = made.value(read, if made.joint.kind == "coax" { "coax-strip" } else { "joint" });
-                made.item.of.is_some() && known.is_none_or(|value| value.result.is_err())
-            });
-            tell(
-                read,
-                &strip,
-                "how far it is stripped",
-                "state the conductor's diameter in the stores, or `lap`",
-                sink,
-            );
-            let test = lacks(&|made| {
-                let tested = |moved: &Moved| moved.item == made.item.id && moved.verb == Some(Verb::Test);
-                !read.known.replay.moves.iter().any(tested)
-            });
-            tell(
-                read,
-                &test,
-                "how it is tested",
-                "add a step that does `- test: …`, with a measured check",
-                sink,
-            );
-            let ties = |moved: &Moved| {
-                let item = read.known.items.get(&moved.item);
-                let holds = item.is_some_and(|item| matches!(item.kind, Kind::Tie | Kind::Clip));
-                holds
-                    && moved.to == crate::model::State::Tight
-                    && item.is_some_and(|item| item.holds.is_none())
-            };
-            let relieved =
-                read.holds(None, &reading.words.relief) || read.known.replay.moves.iter().any(ties);
-            if !relieved {
-                tell(
-                    read,
-                    &[*first],
-                    "what relieves it of strain",
-                    "say what holds the loom on each side of the joint",
-                    sink,
-                );
+            let joints: Vec<Made<'_>> = made(read)
+                .into_iter()
+                .filter(|made| !matches!(made.joint.kind.as_str(), "pyrotechnic" | "high-voltage" | "fibre"))
+                .collect();
+            for (lacks, what, help) in ASPECTS {
+                let lacking: Vec<&Made<'_>> =
+                    joints.iter().filter(|made| lacks(reading, read, made)).collect();
+                tell(read, &lacking, what, help, sink);
+            }
+            if let Some(first) = joints.first().filter(|_| !relieved(reading, read)) {
+                let help = "say what holds the loom on each side of the joint";
+                tell(read, &[first], "what relieves it of strain", help, sink);
             }
         }
     }
+}
+
+/// Whether a joint lacks something that each must say for itself.
+type Lacks = fn(&Reading<'_>, &Read<'_>, &Made<'_>) -> bool;
+
+const ASPECTS: [(Lacks, &str, &str); 4] = [
+    (no_method, "how it is joined", "add `join-as: {by: lap}`, or `by:` to the conductor"),
+    (no_size, "the size of its wire", "add `of:` with a cable whose stores line has its `size`"),
+    (no_strip, "how far it is stripped", "state the conductor's diameter in the stores, or `lap`"),
+    (no_test, "how it is tested", "add a step that does `- test: …`, with a measured check"),
+];
+
+fn no_method(_: &Reading<'_>, _: &Read<'_>, made: &Made<'_>) -> bool {
+    made.joint.join.by.is_none() && made.joint.kind != "coax"
+}
+
+fn no_size(reading: &Reading<'_>, _: &Read<'_>, made: &Made<'_>) -> bool {
+    let line = made.cable(reading.worked);
+    line.is_none_or(|line| line.figure("size").is_none() && line.figure("core").is_none())
+}
+
+fn no_strip(_: &Reading<'_>, read: &Read<'_>, made: &Made<'_>) -> bool {
+    let name = if made.joint.kind == "coax" { "coax-strip" } else { "joint" };
+    let known = read.known.value(&format!("{}/{name}", made.item.id));
+    made.item.of.is_some() && known.is_none_or(|value| value.result.is_err())
+}
+
+fn no_test(_: &Reading<'_>, read: &Read<'_>, made: &Made<'_>) -> bool {
+    let tested = |moved: &Moved| moved.item == made.item.id && moved.verb == Some(Verb::Test);
+    !read.known.replay.moves.iter().any(tested)
+}
+
+/// Whether the text speaks of a relief, or ties and clips of the loom itself are closed.
+fn relieved(reading: &Reading<'_>, read: &Read<'_>) -> bool {
+    let ties = |moved: &Moved| {
+        let item = read.known.items.get(&moved.item);
+        let holds = item.is_some_and(|item| matches!(item.kind, Kind::Tie | Kind::Clip));
+        holds && moved.to == State::Tight && item.is_some_and(|item| item.holds.is_none())
+    };
+    read.holds(&reading.words.relief) || read.known.replay.moves.iter().any(ties)
 }
 
 fn tell(read: &Read<'_>, lacking: &[&Made<'_>], what: &str, help: &str, sink: &mut Sink) {

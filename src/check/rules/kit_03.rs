@@ -3,9 +3,9 @@
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
-use crate::model::{Store, Torque, Use, Verb};
+use crate::model::{Item, Line, Store, Stores, Torque, Use, Verb};
 use crate::quantity::print::{Rounding, number};
-use crate::quantity::unit;
+use crate::quantity::{Quantity, unit};
 
 /// The rule KIT-03.
 pub(super) struct Kit03;
@@ -32,59 +32,65 @@ impl Rule for Kit03 {
             for (step, act, item) in read.acts() {
                 let tightens = matches!(act.verb, Verb::Tighten | Verb::Fasten);
                 let Some(item) = item.filter(|item| tightens && item.kind.is_fastening()) else { continue };
-                let line = item.of.as_deref().and_then(|of| stores.get(Store::Fasteners, of));
-                let torque = match &item.torque {
-                    Some(Torque::Figure(torque)) => torque,
-                    Some(_) => continue,
-                    None => match line.and_then(|line| line.quantity("torque")) {
-                        Some(torque) => torque,
-                        None => continue,
-                    },
-                };
+                let Some(torque) = torque_of(stores, item) else { continue };
                 let Ok(wanted) = torque.in_unit(newton_metre) else { continue };
-                let ranges: Vec<(&Use, (f64, f64))> = step
+                let reaches = step
                     .tools
                     .iter()
-                    .filter_map(|tool| {
-                        let range = stores.get(Store::Tools, &tool.id)?.range("range")?;
-                        Some((tool, range.in_unit(newton_metre).ok()?))
-                    })
-                    .collect();
-                let covers = |(_, (least, greatest)): &(&Use, (f64, f64))| {
-                    wanted >= least.max(0.2 * greatest) - 1e-9 && wanted <= greatest + 1e-9
-                };
-                if ranges.iter().any(covers) {
+                    .filter_map(|tool| Some((tool, reach(stores.get(Store::Tools, &tool.id)?)?)));
+                let reaches: Vec<(&Use, Reach)> = reaches.collect();
+                if reaches.iter().any(|(_, reach)| reach.covers(wanted)) {
                     continue;
                 }
-                let finding = match ranges.first() {
+                let finding = match reaches.first() {
                     None => {
                         let headline =
                             format!("`{}` takes {torque} and no tool of this step measures it", item.id);
                         read.at(PAGE.finding(headline), act.place, "tightened here", Some(step))
                     }
-                    Some((tool, (least, greatest))) => {
-                        let from = least.max(0.2 * greatest);
+                    Some((tool, reach)) => {
+                        let show = |value: f64| number(value, Rounding::Exact);
+                        let (from, to) = (show(reach.from), show(reach.to));
                         let headline = format!(
-                            "`{}` takes {torque} and `{}` serves from {} N·m to {} N·m",
-                            item.id,
-                            tool.id,
-                            number(from, Rounding::Exact),
-                            number(*greatest, Rounding::Exact)
+                            "`{}` takes {torque} and `{}` serves from {from} N·m to {to} N·m",
+                            item.id, tool.id
                         );
                         read.at(PAGE.finding(headline), tool.place, "out of its range", Some(step))
                     }
                 };
-                let better = stores.lines(Store::Tools).find(|line| {
-                    let range = line.range("range").and_then(|range| range.in_unit(newton_metre).ok());
-                    range.is_some_and(|(least, greatest)| {
-                        wanted >= least.max(0.2 * greatest) && wanted <= greatest
-                    })
-                });
-                sink.push(finding.help(better.map_or_else(
+                let fits = |line: &&Line| reach(line).is_some_and(|reach| reach.covers(wanted));
+                sink.push(finding.help(stores.lines(Store::Tools).find(fits).map_or_else(
                     || "the stores have no torque wrench for it".to_owned(),
                     |line| format!("name `{}` under `tools`", line.id),
                 )));
             }
         }
+    }
+}
+
+/// Where a torque tool serves, in N·m.
+struct Reach {
+    from: f64,
+    to: f64,
+}
+
+impl Reach {
+    fn covers(&self, torque: f64) -> bool {
+        (self.from - 1e-9..=self.to + 1e-9).contains(&torque)
+    }
+}
+
+/// Where a tool serves: its range, but nothing below a fifth of its greatest.
+fn reach(tool: &Line) -> Option<Reach> {
+    let (least, to) = tool.range("range")?.in_unit(unit("N·m")?).ok()?;
+    Some(Reach { from: least.max(0.2 * to), to })
+}
+
+/// The torque of a fastening: its own, else that of its stores line.
+fn torque_of<'s>(stores: &'s Stores, item: &'s Item) -> Option<&'s Quantity> {
+    match &item.torque {
+        Some(Torque::Figure(torque)) => Some(torque),
+        Some(Torque::Maker | Torque::HandTight) => None,
+        None => stores.get(Store::Fasteners, item.of.as_deref()?)?.quantity("torque"),
     }
 }

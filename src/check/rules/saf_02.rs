@@ -27,7 +27,11 @@ impl Rule for Saf02 {
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
-            for passage in read.passages.iter().filter(|passage| passage.role == Role::Step && passage.marks.any_of(Marks::SIGNAL)) {
+            for passage in read
+                .passages
+                .iter()
+                .filter(|passage| passage.role == Role::Step && passage.marks.any_of(Marks::SIGNAL))
+            {
                 for sentence in &passage.sentences {
                     let Some((first, last)) = message(reading.words, passage, sentence) else { continue };
                     let headline =

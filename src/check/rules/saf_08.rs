@@ -3,7 +3,7 @@
 use crate::check::passage::{Passage, Sentence, Word};
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
-use crate::check::words::Words;
+use crate::check::words::{Marks, Words};
 use crate::finding::{Code, Severity, Sink};
 
 /// The rule SAF-08.
@@ -37,7 +37,10 @@ impl Rule for Saf08 {
                     }
                     continue;
                 }
-                for passage in read.of_step(step).filter(|passage| passage.role.instructs()) {
+                for passage in read
+                    .of_step(step)
+                    .filter(|passage| passage.role.instructs() && passage.marks.any_of(Marks::WAITING))
+                {
                     for sentence in &passage.sentences {
                         if let Some((first, last, headline)) = in_words(reading.words, passage, sentence) {
                             let place = passage.place(&first, &last);
@@ -58,25 +61,29 @@ impl Rule for Saf08 {
 fn in_words(words: &Words, passage: &Passage<'_>, sentence: &Sentence) -> Option<(Word, Word, String)> {
     let all = passage.of_sentence(sentence);
     let lowers = passage.lowers(sentence);
-    let first = *all.first().filter(|_| lowers.first().is_some_and(|word| words.waiting.contains(word)))?;
-    let timed = all.iter().enumerate().skip(1).find(|(at, word)| {
+    let (first, last) = (*all.first()?, *all.last()?);
+    let begins = words.waiting.contains(lowers.first()?);
+    let ends = words.verb_last && words.waiting.contains(lowers.last()?);
+    if !begins && !ends {
+        return None;
+    }
+    let timed = all.iter().enumerate().find(|(at, word)| {
         let figure = passage.text(word).starts_with(|letter: char| letter.is_ascii_digit());
         let unit = lowers.get(at + 1).copied().unwrap_or_default();
         figure && (words.is_time(unit) || matches!(unit, "s" | "min" | "h"))
     });
-    if let Some((at, _)) = timed {
-        let last = *all.get(at + 1)?;
-        return Some((first, last, format!("\"{}\" has no source", passage.quote(&first, &last))));
+    if let Some((at, figure)) = timed {
+        let unit = *all.get(at + 1)?;
+        let (from, to) = if begins { (first, unit) } else { (*figure, last) };
+        return Some((from, to, format!("\"{}\" has no source", passage.quote(&from, &to))));
     }
     // `Allow`, `let` and the like tell of more than waiting.
     let waits = lowers.first().is_some_and(|word| WAIT.iter().any(|stem| word.starts_with(stem)));
-    let said = lowers.iter().any(|word| words.until.contains(word) || word.starts_with("jusqu"));
-    let referred = passage
-        .seen
-        .iter()
-        .any(|seen| (first.start..=all.last().map_or(0, |word| word.end)).contains(&seen.place.start));
-    if waits && !said && !referred && all.len() < 4 {
-        let last = *all.last()?;
+    let until =
+        |word: &&str| words.until.contains(word) || words.saying.contains(word) || word.starts_with("jusqu");
+    let span = first.start..=last.end;
+    let referred = passage.seen.iter().any(|seen| span.contains(&seen.place.start));
+    if waits && !lowers.iter().any(until) && !referred && all.len() < 4 {
         return Some((first, last, "a wait without a time".to_owned()));
     }
     None

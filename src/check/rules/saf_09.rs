@@ -51,7 +51,7 @@ impl Rule for Saf09 {
                 continue;
             }
             let skill = procedure.keys.get("skill").copied().unwrap_or(procedure.place);
-            if !read.holds(None, &reading.words.maker) {
+            if !read.holds(&reading.words.maker) {
                 let headline = format!("`{}` does not name the maker's instruction", procedure.id);
                 let finding = read.at(PAGE.finding(headline), skill, "gated work", None);
                 sink.push(finding.help("add a step with `record: {ask: Maker's instruction and page}`"));

@@ -27,7 +27,11 @@ impl Rule for Saf10 {
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
-            for passage in read.passages.iter().filter(|passage| speaks(passage.role) && passage.marks.any_of(Marks::SIGNAL)) {
+            for passage in read
+                .passages
+                .iter()
+                .filter(|passage| speaks(passage.role) && passage.marks.any_of(Marks::SIGNAL))
+            {
                 for sentence in &passage.sentences {
                     let begins = message(reading.words, passage, sentence);
                     let found = match begins {

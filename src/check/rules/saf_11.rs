@@ -40,7 +40,8 @@ impl Rule for Saf11 {
             }
         }
         for read in &reading.procedures {
-            for step in read.procedure.steps() {
+            let whole = |message: &Message| matches!(message, Message::Full { .. });
+            for step in read.procedure.steps().filter(|step| step.messages.iter().any(whole)) {
                 let hazards = reading.worked.hazards_of(step);
                 let brought = hazards.iter().flat_map(|line| line.texts("protection"));
                 let listed: Vec<&str> =

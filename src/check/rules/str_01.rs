@@ -27,7 +27,11 @@ impl Rule for Str01 {
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
-            for passage in read.passages.iter().filter(|passage| passage.role == Role::Title && passage.marks.any_of(Marks::JOINING)) {
+            for passage in read
+                .passages
+                .iter()
+                .filter(|passage| passage.role == Role::Title && passage.marks.any_of(Marks::JOINING))
+            {
                 for sentence in &passage.sentences {
                     if let Some((joint, verb)) = second(reading.words, passage, sentence) {
                         let headline = format!("this step does a second thing: \"{}\"", passage.text(&verb));

@@ -25,7 +25,11 @@ impl Rule for Str04 {
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
-            for passage in read.passages.iter().filter(|passage| passage.role.instructs() && passage.marks.any_of(Marks::NEGATIVE)) {
+            for passage in read
+                .passages
+                .iter()
+                .filter(|passage| passage.role.instructs() && passage.marks.any_of(Marks::NEGATIVE))
+            {
                 for sentence in &passage.sentences {
                     let lowers = passage.lowers(sentence);
                     for (at, length) in reading.words.negative.find(&lowers) {

@@ -3,7 +3,7 @@
 use crate::check::passage::{Passage, Role, Sentence, Word};
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
-use crate::check::words::Words;
+use crate::check::words::{Marks, Words};
 use crate::finding::{Code, Severity, Sink};
 
 /// The rule STR-05.
@@ -26,8 +26,11 @@ impl Rule for Str05 {
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
-            for passage in
-                read.passages.iter().filter(|passage| !matches!(passage.role, Role::Record | Role::Choice))
+            for passage in read
+                .passages
+                .iter()
+                .filter(|passage| !matches!(passage.role, Role::Record | Role::Choice))
+                .filter(|passage| passage.marks.any_of(Marks::VAGUE.and(Marks::CHECKING)))
             {
                 for sentence in &passage.sentences {
                     let lowers = passage.lowers(sentence);

@@ -3,7 +3,7 @@
 use crate::check::reading::Read;
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
-use crate::check::words::Words;
+use crate::check::words::{Marks, Words};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::Step;
 
@@ -50,7 +50,9 @@ impl Rule for Str09 {
 
 /// A limit that stands in the text alone.
 fn in_words(words: &Words, read: &Read<'_>, step: &Step, sink: &mut Sink) {
-    for passage in read.of_step(step).filter(|passage| passage.role.instructs()) {
+    for passage in
+        read.of_step(step).filter(|passage| passage.role.instructs() && passage.marks.any_of(Marks::WITHIN))
+    {
         for sentence in &passage.sentences {
             let lowers = passage.lowers(sentence);
             let all = passage.of_sentence(sentence);

@@ -1,6 +1,6 @@
 //! VAL-05: one thing, one value over the whole manual.
 
-use crate::check::reading::Reading;
+use crate::check::reading::{Read, Reading};
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Item, Torque, Verb};
@@ -27,78 +27,75 @@ impl Rule for Val05 {
     }
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
-        disagree(reading, sink);
         for read in &reading.procedures {
-            for (_, leg, step) in read.own_legs() {
-                let torques: Vec<(&Item, &Quantity)> = leg
-                    .stop
-                    .acts
-                    .iter()
-                    .filter(|act| matches!(act.verb, Verb::Tighten | Verb::Fasten))
-                    .filter_map(|act| read.known.items.get(&act.item))
-                    .filter_map(|item| match &item.torque {
-                        Some(Torque::Figure(torque)) => Some((item, torque)),
-                        _ => None,
-                    })
-                    .collect();
-                let Some((item, torque)) = torques.first() else { continue };
-                for passage in read.of_step(step).filter(|passage| passage.role.instructs()) {
-                    for number in &passage.numbers {
-                        let (Some(said), Some((first, last))) = (&number.quantity, number.words(passage))
-                        else {
-                            continue;
-                        };
-                        let other = |(_, torque): &(&Item, &Quantity)| {
-                            said.in_unit(torque.unit)
-                                .is_ok_and(|said| (said - torque.value).abs() > 0.02 * torque.value)
-                        };
-                        if torques.iter().all(other) {
-                            let headline = format!("`{}` takes {torque}, and the text says {said}", item.id);
-                            let finding = read.at(
-                                PAGE.finding(headline),
-                                passage.place(first, last),
-                                "another figure",
-                                Some(step),
-                            );
-                            let declared = item.said.get("torque").copied().unwrap_or(item.place);
-                            sink.push(
-                                finding
-                                    .label(span(declared), "declared here")
-                                    .help("leave the figure out: the step shows the declared one"),
-                            );
-                        }
-                    }
+            disagree(reading, read, sink);
+            in_words(read, sink);
+        }
+    }
+}
+
+/// A torque in the text of a step that tightens, other than the declared one.
+fn in_words(read: &Read<'_>, sink: &mut Sink) {
+    for (_, leg, step) in read.own_legs() {
+        let tightened = leg.stop.acts.iter().filter(|act| matches!(act.verb, Verb::Tighten | Verb::Fasten));
+        let torques: Vec<(&Item, &Quantity)> = tightened
+            .filter_map(|act| read.known.items.get(&act.item))
+            .filter_map(|item| match &item.torque {
+                Some(Torque::Figure(torque)) => Some((item, torque)),
+                _ => None,
+            })
+            .collect();
+        let Some((item, torque)) = torques.first() else { continue };
+        for passage in read.of_step(step).filter(|passage| passage.role.instructs()) {
+            for number in &passage.numbers {
+                let Some(said) = &number.quantity else { continue };
+                let Some((first, last)) = number.words(passage) else { continue };
+                if !torques.iter().all(|(_, torque)| differs(said, torque)) {
+                    continue;
                 }
+                let headline = format!("`{}` takes {torque}, and the text says {said}", item.id);
+                let place = passage.place(first, last);
+                let declared = item.said.get("torque").copied().unwrap_or(item.place);
+                sink.push(
+                    read.at(PAGE.finding(headline), place, "another figure", Some(step))
+                        .label(span(declared), "declared here")
+                        .help("leave the figure out: the step shows the declared one"),
+                );
             }
         }
     }
 }
 
-/// Two procedures for one vehicle that declare one id in two ways.
-fn disagree(reading: &Reading<'_>, sink: &mut Sink) {
-    let mut first: BTreeMap<(&str, &str), (&str, &Item)> = BTreeMap::new();
-    for read in &reading.procedures {
-        let mut told: BTreeSet<(&str, &str)> = BTreeSet::new();
-        for applies in &read.procedure.applies_to {
-            for (id, item) in &read.procedure.items {
-                let Some((owner, known)) = first.get(&(applies.vehicle.as_str(), id.as_str())) else {
-                    first.insert((&applies.vehicle, id), (&read.procedure.id, item));
-                    continue;
-                };
-                let keys = item.said.keys().filter(|key| known.said.contains_key(*key));
-                for key in keys.filter(|key| said(item, key) != said(known, key)) {
-                    if !told.insert((id, key)) {
-                        continue;
-                    }
-                    let at = |item: &Item| item.said.get(key).copied().unwrap_or(item.place);
-                    let headline = format!("`{id}` has another `{key}` in `{owner}`");
-                    let finding = read.at(PAGE.finding(headline), at(item), "one thing has one value", None);
-                    sink.push(
-                        finding
-                            .label(span(at(known)), "declared here")
-                            .help(format!("declare `{id}` once, in vehicles/{}.yaml", applies.vehicle)),
-                    );
-                }
+/// Whether a quantity is a torque, and more than a slip of rounding away from another.
+fn differs(said: &Quantity, torque: &Quantity) -> bool {
+    said.in_unit(torque.unit).is_ok_and(|said| (said - torque.value).abs() > 0.02 * torque.value)
+}
+
+/// A procedure and those that it carries out, which declare one id in two ways: there it is one thing.
+fn disagree(reading: &Reading<'_>, read: &Read<'_>, sink: &mut Sink) {
+    let carried: BTreeSet<&str> = read
+        .known
+        .route
+        .legs
+        .iter()
+        .filter(|leg| leg.depth > 0 && leg.procedure != read.procedure.id)
+        .map(|leg| leg.procedure.as_str())
+        .collect();
+    let others = carried.into_iter().filter_map(|id| reading.worked.parsed.procedures.get(id));
+    let mut first: BTreeMap<&str, (&str, &Item)> = BTreeMap::new();
+    for owner in std::iter::once(read.procedure).chain(others) {
+        for (id, item) in &owner.items {
+            let (other, known) = *first.entry(id).or_insert((&owner.id, item));
+            let both = item.said.keys().filter(|key| known.said.contains_key(*key));
+            for key in both.filter(|key| said(item, key) != said(known, key)) {
+                let at = |item: &Item| item.said.get(key).copied().unwrap_or(item.place);
+                let headline = format!("`{id}` has one `{key}` in `{other}` and another in `{}`", owner.id);
+                let finding = read.at(PAGE.finding(headline), at(known), "one thing has one value", None);
+                sink.push(
+                    finding
+                        .label(span(at(item)), "the other")
+                        .help(format!("declare `{id}` once, in the vehicle's file")),
+                );
             }
         }
     }

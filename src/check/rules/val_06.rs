@@ -1,11 +1,9 @@
 //! VAL-06: a working refuses inputs outside its limits.
 
-use super::doc_03::pieces;
-use crate::check::reading::Reading;
+use crate::check::reading::{Read, Reading};
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
-use crate::model::{Place, Procedure, Reference, Run};
-use crate::parse::{Seen, span};
+use crate::model::{Place, Reference, Run, Step};
 use crate::work::{Resolved, Scope, Worked};
 
 /// The rule VAL-06. What a working refuses is reported where it is worked; this looks at what uses a value
@@ -28,24 +26,20 @@ impl Rule for Val06 {
     }
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
-        for procedure in reading.worked.parsed.procedures.values() {
-            for (step, piece) in pieces(procedure) {
-                for seen in Seen::all(piece) {
-                    used(reading.worked, procedure, step, &seen.reference, seen.place, sink);
+        let worked = reading.worked;
+        for read in &reading.procedures {
+            for passage in &read.passages {
+                for seen in &passage.seen {
+                    used(worked, read, passage.step, &seen.reference, seen.place, sink);
                 }
             }
-            for step in procedure.steps() {
-                for used_line in step.consumables.iter().chain(&step.parts) {
-                    let Some((Run::Value(reference), place)) = &used_line.quantity else { continue };
-                    used(reading.worked, procedure, Some(&step.id), reference, *place, sink);
-                    if let Err(lost) = reading.worked.resolve(Scope::Procedure(&procedure.id), reference) {
-                        sink.push(
-                            PAGE.finding(lost.message)
-                                .at(span(*place), "leads nowhere")
-                                .help_if(lost.help)
-                                .in_procedure(&procedure.id)
-                                .in_step(&step.id),
-                        );
+            for step in read.procedure.steps() {
+                for line in step.consumables.iter().chain(&step.parts) {
+                    let Some((Run::Value(reference), place)) = &line.quantity else { continue };
+                    used(worked, read, Some(step), reference, *place, sink);
+                    if let Err(lost) = worked.resolve(Scope::Procedure(&read.procedure.id), reference) {
+                        let finding = PAGE.finding(lost.message).help_if(lost.help);
+                        sink.push(read.at(finding, *place, "leads nowhere", Some(step)));
                     }
                 }
             }
@@ -55,24 +49,18 @@ impl Rule for Val06 {
 
 fn used(
     worked: &Worked,
-    procedure: &Procedure,
-    step: Option<&str>,
+    read: &Read<'_>,
+    step: Option<&Step>,
     reference: &Reference,
     place: Place,
     sink: &mut Sink,
 ) {
-    let reason = match worked.resolve(Scope::Procedure(&procedure.id), reference) {
+    let reason = match worked.resolve(Scope::Procedure(&read.procedure.id), reference) {
         // A written value's refusal is reported where it is written.
         Ok(Resolved::Refused(_, value, reason)) if !value.written => reason,
         Ok(Resolved::Cell(.., Err(reason))) => reason.clone(),
         _ => return,
     };
-    let mut finding = PAGE
-        .finding(format!("`{reference}` has no figure: {reason}"))
-        .at(span(place), "used here")
-        .in_procedure(&procedure.id);
-    if let Some(step) = step {
-        finding = finding.in_step(step);
-    }
-    sink.push(finding);
+    let finding = PAGE.finding(format!("`{reference}` has no figure: {reason}"));
+    sink.push(read.at(finding, place, "used here", step));
 }
