@@ -3,8 +3,10 @@
 
 mod book;
 mod fault;
+mod proposal;
 mod replay;
 
 pub use book::Book;
 pub use fault::{Fault, Trail};
+pub use proposal::{Closing, propose};
 pub use replay::{Entry, Moved, Replay, Stop, replay};

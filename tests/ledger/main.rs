@@ -154,6 +154,29 @@ fn what_one_procedure_leaves_another_may_expect() {
     });
 }
 
+/// A job broken off anywhere: what is proposed for it, done at its end, closes everything in a legal order.
+#[test]
+fn what_is_proposed_closes_a_job_that_was_broken_off() {
+    let proposed = Cell::new(0);
+    over_tapes(1_000, |numbers| {
+        let mut tape = Tape::new(numbers);
+        let mut job = garage::job(&mut tape);
+        job.steps.truncate(tape.below(job.steps.len() + 1));
+        let (items, none) = (product::items(&job), product::States::new());
+        let mut stops = product::stops(&job);
+        let open = benchleaf::ledger::replay(&items, &stops, &none, &none);
+        let closings = benchleaf::ledger::propose(&items, &open, |item| item.id.len() % 2 == 0);
+        proposed.set(proposed.get() + closings.len());
+        for closing in &closings {
+            stops.push(product::stop(closing, &job));
+        }
+        let found = product::judge_stops(&job, &stops, &none, &none);
+        prop_assert_eq!(found, BTreeSet::new(), "{:?} after {:#?}", closings, job);
+        Ok(())
+    });
+    assert!(proposed.get() > 1_000, "{} deeds are too few to mean anything", proposed.get());
+}
+
 /// Through the whole pipeline, from files: the findings of each procedure, by code and item.
 #[test]
 fn the_whole_inspection_finds_the_same() {

@@ -3,7 +3,7 @@
 
 use crate::automaton::Verdict;
 use crate::job::{Job, Thing};
-use benchleaf::ledger::{Fault, Stop, replay};
+use benchleaf::ledger::{Closing, Fault, Stop, replay};
 use benchleaf::model::{Act, Item, Kind, Place, State, Verb};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -54,6 +54,13 @@ pub fn stops(job: &Job) -> Vec<Stop> {
         ..Stop::default()
     };
     job.steps.iter().enumerate().map(stop).collect()
+}
+
+/// A proposed deed as a stop.
+pub fn stop(closing: &Closing, job: &Job) -> Stop {
+    let Closing { item, verb, count, .. } = closing;
+    let act = Act { verb: *verb, item: item.clone(), count: *count, place: Place::default() };
+    Stop { acts: vec![act], needs_off: job.needs_off.clone(), ..Stop::default() }
 }
 
 fn verdict(items: &BTreeMap<String, Item>, fault: &Fault) -> Verdict {
