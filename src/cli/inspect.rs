@@ -1,10 +1,11 @@
 //! `inspect`: replays and checks a manual.
 
 use super::terminal::Terminal;
-use super::{Exit, manual};
+use super::{Exit, manual, propose, watch};
 use crate::check::rules;
-use crate::finding::{Finding, Severity, json, nearest, sarif};
+use crate::finding::{Finding, Severity, Sink, json, nearest, sarif};
 use crate::source::Source;
+use crate::{parse, work};
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 
@@ -22,6 +23,15 @@ pub(super) struct Inspect {
     /// Explain a rule, such as LED-01, and inspect nothing.
     #[arg(long, value_name = "CODE", exclusive = true)]
     why: Option<String>,
+    /// Print the steps that would close what is left open, ready to paste and edit.
+    #[arg(long)]
+    propose: bool,
+    /// Propose for this procedure alone.
+    #[arg(long, value_name = "ID", requires = "propose")]
+    procedure: Option<String>,
+    /// Inspect again after every save.
+    #[arg(long)]
+    watch: bool,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -36,6 +46,19 @@ impl Inspect {
         if let Some(code) = &self.why {
             return why(code, terminal);
         }
+        if self.propose && self.format != Format::Text {
+            return terminal.fail(Exit::Usage, "--propose goes without --format: both print to stdout");
+        }
+        if !self.watch {
+            return self.once(terminal);
+        }
+        match manual::find(self.folder.as_deref()) {
+            Ok(folder) => watch::on_save(&folder, terminal, || self.once(terminal)),
+            Err(why) => terminal.fail(Exit::Usage, &why),
+        }
+    }
+
+    fn once(&self, terminal: &Terminal) -> Exit {
         let source = match manual::read(self.folder.as_deref(), terminal) {
             Ok(source) => source,
             Err(exit) => return exit,
@@ -45,6 +68,7 @@ impl Inspect {
             Err(rejected) => (rejected.findings, None),
         };
         let printed = self.print(&findings, &source, terminal);
+        let printed = if printed == Exit::Done { self.propose(&source, terminal) } else { printed };
         if printed != Exit::Done {
             return printed;
         }
@@ -60,6 +84,34 @@ impl Inspect {
             }
             _ => Exit::Faults,
         }
+    }
+
+    /// Prints the steps that close what is left open, where they are asked for.
+    fn propose(&self, source: &Source, terminal: &Terminal) -> Exit {
+        if !self.propose {
+            return Exit::Done;
+        }
+        let mut sink = Sink::new();
+        let worked = work::work(parse::parse(source, &mut sink), &mut sink);
+        let procedures = &worked.parsed.procedures;
+        if let Some(id) = self.procedure.as_ref().filter(|id| !procedures.contains_key(*id)) {
+            let help = nearest(id, procedures.keys().map(String::as_str))
+                .map_or_else(String::new, |near| format!("\n  help: write `{near}`"));
+            return terminal.fail(Exit::Usage, &format!("there is no procedure `{id}`{help}"));
+        }
+        let mut printed = String::new();
+        for (id, procedure) in procedures {
+            let asked = self.procedure.as_ref().is_none_or(|asked| asked == id);
+            let steps = worked.procedures.get(id).filter(|_| asked);
+            let Some(steps) = steps.and_then(|known| propose::steps(&worked, procedure, known)) else {
+                continue;
+            };
+            printed.push_str(&steps);
+        }
+        if printed.is_empty() {
+            terminal.say("nothing is left open, so there is nothing to propose");
+        }
+        terminal.result(&printed)
     }
 
     fn print(&self, findings: &[Finding], source: &Source, terminal: &Terminal) -> Exit {

@@ -9,8 +9,11 @@
 mod bind;
 mod inspect;
 mod manual;
+mod propose;
 mod reckon;
+mod rehearse;
 mod terminal;
+mod watch;
 
 use clap::{Parser, Subcommand, ValueEnum};
 use std::ffi::OsString;
@@ -65,6 +68,8 @@ enum Command {
     Inspect(inspect::Inspect),
     /// Inspect a manual, then write it as a site.
     Bind(bind::Bind),
+    /// Walk one procedure step by step.
+    Rehearse(rehearse::Rehearse),
     /// Do one computation.
     Reckon(reckon::Reckon),
 }
@@ -82,6 +87,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let exit = match arguments.command {
         Command::Inspect(command) => command.run(&terminal),
         Command::Bind(command) => command.run(&terminal),
+        Command::Rehearse(command) => command.run(&terminal),
         Command::Reckon(command) => command.run(&terminal),
     };
     exit.into()

@@ -1,0 +1,215 @@
+//! What the walk says of each step.
+
+use crate::ledger::Moved;
+use crate::model::{Act, Check, Item, Message, Procedure, Reference, Scheme, State, Status, Step};
+use crate::work::{Leg, Worked, WorkedProcedure};
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+
+/// A step of the walk.
+pub(super) struct Card {
+    /// Its id, after its procedure's where it is carried out in place.
+    pub(super) id: String,
+    /// Its title.
+    pub(super) title: String,
+    /// How long it should take.
+    pub(super) minutes: Option<f64>,
+    /// What is printed for it.
+    pub(super) text: String,
+}
+
+/// The states of the items that were moved, or that the procedure expects in another than their first.
+type Standing = BTreeMap<String, BTreeMap<State, u32>>;
+
+/// What is printed before the first step.
+pub(super) fn heading(procedure: &Procedure) -> String {
+    let mut text = format!("{}\n{}\n", procedure.title, procedure.summary);
+    if procedure.skill.is_gated() {
+        text.push_str("Only for licensed people, with the maker's instruction.\n");
+    }
+    if procedure.status != Status::Released {
+        let _ = writeln!(text, "This procedure is {}.", procedure.status.word());
+    }
+    text
+}
+
+/// Every step in the order of work, with those of procedures that are carried out in place.
+pub(super) fn all(worked: &Worked, procedure: &Procedure, known: &WorkedProcedure) -> Vec<Card> {
+    let step = |leg: &Leg| worked.parsed.procedures.get(&leg.procedure)?.step(&leg.step);
+    let minutes: Vec<f64> =
+        known.route.legs.iter().map(|leg| step(leg).and_then(|step| step.minutes).unwrap_or(0.0)).collect();
+    let mut standing = found(procedure, known);
+    let mut stage = "";
+    let mut cards = Vec::new();
+    for (at, leg) in known.route.legs.iter().enumerate() {
+        let Some(step) = step(leg) else { continue };
+        for moved in known.replay.on_leg(at) {
+            apply(&mut standing, known, moved);
+        }
+        let mut text = String::new();
+        if leg.depth == 0 && leg.stage != stage {
+            stage = &leg.stage;
+            let title = procedure.stage(stage).map_or(stage, |stage| stage.title.as_str());
+            let _ = write!(text, "\n== {title} ==\n");
+        }
+        let view = View { worked, procedure, known, at, leg, step };
+        text.push_str(&view.text());
+        text.push_str(&line("open", &open(known, &standing)));
+        // The sum of nothing is minus nought.
+        let ahead: f64 = minutes.iter().skip(at + 1).sum::<f64>().max(0.0);
+        text.push_str(&line("ahead", &format!("about {:.0} min", ahead.ceil())));
+        let own = leg.depth == 0;
+        let id = if own { leg.step.clone() } else { format!("{}/{}", leg.procedure, leg.step) };
+        cards.push(Card { id, title: step.heading.clone(), minutes: step.minutes, text });
+    }
+    cards
+}
+
+/// How the items stand before the first step.
+fn found(procedure: &Procedure, known: &WorkedProcedure) -> Standing {
+    let expected = procedure.expects.iter();
+    expected
+        .filter_map(|(id, (state, _))| {
+            Some((id.clone(), BTreeMap::from([(*state, known.items.get(id)?.count)])))
+        })
+        .collect()
+}
+
+fn apply(standing: &mut Standing, known: &WorkedProcedure, moved: &Moved) {
+    let count = known.items.get(&moved.item).map_or(moved.count, |item| item.count);
+    let tally = standing.entry(moved.item.clone()).or_insert_with(|| BTreeMap::from([(moved.from, count)]));
+    if let Some(left) = tally.get_mut(&moved.from) {
+        *left = left.saturating_sub(moved.count);
+    }
+    *tally.entry(moved.to).or_insert(0) += moved.count;
+    tally.retain(|_, number| *number > 0);
+}
+
+/// The loose ends: everything that does not stand as it must in the end.
+fn open(known: &WorkedProcedure, standing: &Standing) -> String {
+    let mut ends = Vec::new();
+    for (id, tally) in standing {
+        let Some(item) = known.items.get(id) else { continue };
+        for (state, number) in tally.iter().filter(|(state, _)| !item.kind.ends().contains(state)) {
+            let some = if *number == item.count { String::new() } else { format!("{number} of ") };
+            ends.push(format!("{some}{} {}", name(item), state.word()));
+        }
+    }
+    if ends.is_empty() { "nothing".to_owned() } else { ends.join("; ") }
+}
+
+fn name(item: &Item) -> String {
+    if item.name.is_empty() { item.id.clone() } else { item.label() }
+}
+
+/// A line of a card: what it is, then what there is.
+fn line(word: &str, text: &str) -> String {
+    format!("   {word:<9} {text}\n")
+}
+
+struct View<'a> {
+    worked: &'a Worked,
+    procedure: &'a Procedure,
+    known: &'a WorkedProcedure,
+    at: usize,
+    leg: &'a Leg,
+    step: &'a Step,
+}
+
+impl View<'_> {
+    fn text(&self) -> String {
+        let mut text = format!("\n{}. {}\n", self.number(), self.step.heading);
+        if let Some(carried) = &self.step.carry_out {
+            let run = self.worked.parsed.procedures.get(&carried.procedure);
+            let title = run.map_or(carried.procedure.as_str(), |run| run.title.as_str());
+            let stage = carried.stage.as_ref().map_or_else(String::new, |stage| format!(", stage {stage}"));
+            text.push_str(&line("carry out", &format!("{title}{stage}")));
+        }
+        for (word, hazard) in self.hazards() {
+            text.push_str(&line(&word.to_uppercase(), &hazard));
+        }
+        for act in &self.leg.stop.acts {
+            text.push_str(&line("does", &self.act(act)));
+        }
+        if let Some((time, ..)) = &self.step.wait {
+            text.push_str(&line("wait", &time.to_string()));
+        }
+        if let Some((time, ..)) = &self.step.within {
+            text.push_str(&line("within", &time.to_string()));
+        }
+        if let Some(check) = &self.step.check {
+            text.push_str(&line("check", &self.check(check)));
+        }
+        for choice in &self.step.choose {
+            text.push_str(&line("choose", &format!("{}: {}", choice.when, self.target(&choice.then))));
+        }
+        text
+    }
+
+    /// `4`, or `4 > isolate-supply 2` for a step that is carried out in place.
+    fn number(&self) -> String {
+        if self.leg.depth == 0 {
+            return self.step.number.to_string();
+        }
+        let top = self.procedure.step(&self.leg.top).map_or(0, |step| step.number);
+        format!("{top} > {} {}", self.leg.procedure, self.step.number)
+    }
+
+    /// Signal word and hazard, the gravest first.
+    fn hazards(&self) -> Vec<(String, String)> {
+        let text = |line: &crate::model::Line, key: &str| line.text(key).unwrap_or_default().to_owned();
+        let lines = self.worked.hazards_of(self.step).into_iter();
+        let stored = lines.map(|line| (text(line, "word"), text(line, "hazard"), text(line, "avoid")));
+        let full = self.step.messages.iter().filter_map(|message| match message {
+            Message::Full { word, hazard, avoid, .. } => Some((word.clone(), hazard.clone(), avoid.clone())),
+            Message::Hazard(..) => None,
+        });
+        let rank =
+            |word: &str| ["danger", "warning", "caution", "notice"].iter().position(|known| *known == word);
+        let mut all: Vec<(String, String, String)> = stored.chain(full).collect();
+        all.sort_by_key(|(word, ..)| rank(word));
+        let one = |(word, hazard, avoid): (String, String, String)| {
+            (word, format!("{}: {}", hazard.trim_end_matches('.'), avoid.trim_end_matches('.')))
+        };
+        all.into_iter().map(one).collect()
+    }
+
+    fn act(&self, act: &Act) -> String {
+        let item = self.known.items.get(&act.item).map_or_else(|| act.item.clone(), name);
+        let some = act.count.map_or_else(String::new, |count| format!("{count} of "));
+        format!("{} {some}{item}", act.verb.word())
+    }
+
+    fn check(&self, check: &Check) -> String {
+        match check {
+            Check::Text(text, _) => text.clone(),
+            Check::Counted(_) => {
+                let fastens = |moved: &&Moved| {
+                    self.known.items.get(&moved.item).is_some_and(|item| item.kind.is_fastening())
+                };
+                let moved = self.known.replay.on_leg(self.at).filter(fastens);
+                // Each of them is counted once, however often it is moved in this step.
+                let mut counts: BTreeMap<&str, u32> = BTreeMap::new();
+                for moved in moved {
+                    let known = counts.entry(&moved.item).or_insert(0);
+                    *known = (*known).max(moved.count);
+                }
+                format!("count {}", counts.values().sum::<u32>())
+            }
+            Check::Measured { measure, accept, otherwise, .. } => {
+                let otherwise = otherwise.as_ref().map_or_else(String::new, |(words, _)| {
+                    let target = Reference::parse(words).ok().filter(|it| it.scheme == Scheme::Step);
+                    format!("; otherwise {}", target.map_or_else(|| words.clone(), |it| self.target(&it.id)))
+                });
+                format!("{measure}: {accept}{otherwise}")
+            }
+        }
+    }
+
+    /// A step of the procedure that this one stands in.
+    fn target(&self, id: &str) -> String {
+        let procedure = self.worked.parsed.procedures.get(&self.leg.procedure);
+        let step = procedure.and_then(|procedure| procedure.step(id));
+        step.map_or_else(|| id.to_owned(), |step| format!("step {}", step.number))
+    }
+}

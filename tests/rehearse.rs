@@ -1,0 +1,216 @@
+//! `rehearse`, `inspect --propose` and `inspect --watch` as a user runs them.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
+#![allow(clippy::disallowed_methods, unreachable_pub, reason = "tests read and write files, and wait")]
+
+mod workbench;
+
+use std::fs;
+use std::io::{BufRead, BufReader};
+use std::path::Path;
+use std::process::{Command, Stdio};
+use std::sync::mpsc;
+use std::time::Duration;
+
+/// Runs the program in a folder, with nothing on its standard input.
+fn run(folder: &Path, arguments: &[&str]) -> (Option<i32>, String, String) {
+    let mut command = assert_cmd::Command::new(assert_cmd::cargo::cargo_bin!("benchleaf"));
+    let out = command.current_dir(folder).args(arguments).output().unwrap();
+    (out.status.code(), String::from_utf8(out.stdout).unwrap(), String::from_utf8(out.stderr).unwrap())
+}
+
+#[test]
+fn a_walk_shows_each_step_with_what_is_open_and_how_long_it_takes_yet() {
+    let (code, said, told) = run(&workbench::root(), &["rehearse", "door-lining"]);
+    assert_eq!(code, Some(0), "{told}");
+    let removed = said.split("\n2. ").nth(1).unwrap();
+    assert!(removed.starts_with("Remove the lining screws\n"), "{said}");
+    let card = removed.split("\n\n").next().unwrap();
+    assert!(card.contains("remove Lining screws ×9"), "{card}");
+    assert!(card.contains("count 9"), "{card}");
+    assert!(card.contains("Lining screws ×9 out"), "{card}");
+    assert!(card.contains("Rear-door prop placed"), "{card}");
+    assert!(card.contains("12 V supply proved-off"), "{card}");
+    assert!(said.contains("   WARNING ") || said.contains("   CAUTION "), "no signal word:\n{said}");
+    let minutes: Vec<u32> = said
+        .lines()
+        .filter_map(|line| line.trim().strip_prefix("ahead     about ")?.strip_suffix(" min")?.parse().ok())
+        .collect();
+    assert!(minutes.len() > 10 && minutes.is_sorted_by(|one, next| one >= next), "{minutes:?}");
+    assert_eq!(minutes.last(), Some(&0));
+    // Only what it was handed stays as it was.
+    let last = said.lines().rfind(|line| line.trim().starts_with("open ")).unwrap();
+    assert_eq!(last.trim(), "open      12 V supply proved-off");
+}
+
+#[test]
+fn a_walk_goes_through_procedures_that_are_carried_out() {
+    let (code, said, _) = run(&workbench::root(), &["rehearse", "lamp-connector", "procedures"]);
+    assert_eq!(code, Some(0));
+    assert!(said.contains(" > isolate-supply 1. "), "{said}");
+    let last = said.lines().rfind(|line| line.trim().starts_with("open ")).unwrap();
+    assert_eq!(last.trim(), "open      nothing");
+}
+
+#[test]
+fn an_unknown_procedure_is_named_with_the_nearest() {
+    let (code, said, told) = run(&workbench::root(), &["rehearse", "door-linning"]);
+    assert_eq!((code, said.as_str()), (Some(2), ""));
+    assert!(told.contains("`door-lining`"), "{told}");
+}
+
+#[test]
+fn timings_never_overwrite() {
+    let folder = workbench::folder();
+    let file = folder.path().join("trial.csv");
+    let name = file.to_str().unwrap();
+    let (code, ..) = run(&workbench::root(), &["rehearse", "door-lining", "--timings", name]);
+    assert_eq!(code, Some(0));
+    let written = fs::read_to_string(&file).unwrap();
+    assert!(written.lines().count() > 10, "{written}");
+    assert!(written.contains("\nremove-screws,Remove the lining screws,4,\n"), "{written}");
+    let (code, said, told) = run(&workbench::root(), &["rehearse", "door-lining", "--timings", name]);
+    assert_eq!((code, said.as_str()), (Some(2), ""), "{told}");
+    assert_eq!(fs::read_to_string(&file).unwrap(), written);
+}
+
+/// A stage of a procedure without the acts of its steps.
+fn without_acts(stage: &str) -> String {
+    let mut out = String::new();
+    let mut inside = false;
+    for line in stage.lines() {
+        inside = line == "does:" || inside && line.starts_with("  - ");
+        if !inside {
+            out.push_str(line);
+            out.push('\n');
+        }
+    }
+    out
+}
+
+/// Pastes proposed steps where their headings say that they go.
+fn pasted(text: &str, proposal: &str) -> String {
+    let mut text = text.to_owned();
+    for part in proposal.split("\n# ").map(|part| part.trim_start_matches("# ")) {
+        let (place, steps) = part.split_once("\n\n").unwrap();
+        let at = match (place.rsplit_once(", before "), place.rsplit_once(", at the end of ")) {
+            (Some((_, step)), _) => {
+                let heading = text.find(&format!(" {{#{step}}}\n")).unwrap();
+                text[..heading].rfind("### ").unwrap()
+            }
+            (_, Some((_, stage))) => {
+                let heading = text.find(&format!(" {{#{stage}}}\n")).unwrap();
+                heading + text[heading..].find("\n## ").unwrap() + 1
+            }
+            _ => panic!("where is `{place}`?"),
+        };
+        text.insert_str(at, &format!("{}\n\n", steps.trim_end()));
+    }
+    text
+}
+
+/// Takes the acts out of a stage, pastes what is proposed, and gives the errors of the ledger's rules before
+/// and after.
+fn mended(path: &str, id: &str, stage: &str, next: &str) -> (Vec<String>, Vec<String>, String) {
+    let (_keep, manual) = workbench::demo_copy();
+    let file = manual.join(path);
+    let text = fs::read_to_string(&file).unwrap();
+    let (start, end) = (text.find(stage).unwrap(), text.find(next).unwrap());
+    let bare = format!("{}{}\n{}", &text[..start], without_acts(&text[start..end]), &text[end..]);
+    fs::write(&file, &bare).unwrap();
+    // Energies that come on too early, and sleeves that come too late, have codes of their own.
+    let ledger = |code: &str| code.starts_with("LED") || ["SAF-07", "ELE-01"].contains(&code);
+    let errors = || -> Vec<String> {
+        let found = workbench::inspection::inspect(&manual);
+        found.iter().filter(|it| it.is_error() && ledger(&it.code)).map(ToString::to_string).collect()
+    };
+    let before = errors();
+    let name = manual.to_str().unwrap();
+    let (code, steps, told) = run(&manual, &["inspect", name, "--propose", "--procedure", id]);
+    assert_eq!(code, Some(1), "{told}");
+    fs::write(&file, pasted(&bare, &steps)).unwrap();
+    (before, errors(), steps)
+}
+
+#[test]
+fn a_proposal_pasted_in_place_closes_the_ledger() {
+    let (before, after, steps) =
+        mended("rear-doors/door-lining.md", "door-lining", "## Refit", "## Close-out");
+    assert!(before.len() >= 5, "{before:?}");
+    assert_eq!(after, Vec::<String>::new(), "{steps}");
+    let order: Vec<usize> = [
+        "plug-in: lining-lamp-plug",
+        "put-back: door-lining",
+        "renew: lining-rivets",
+        "tighten: lining-rivets",
+        "fasten: lining-screws  # 2.5 N·m, invented\ntools: [torque-wrench-small, bit-25]",
+        "take-away: door-prop",
+    ]
+    .iter()
+    .map(|wanted| steps.find(wanted).unwrap_or_else(|| panic!("no `{wanted}` in\n{steps}")))
+    .collect();
+    assert!(order.is_sorted(), "{steps}");
+}
+
+#[test]
+fn a_whole_close_up_can_be_proposed_again() {
+    for (path, id, stage, next) in [
+        ("audio/aerial-coax.md", "aerial-coax", "## Join", "## Close-out"),
+        ("rear-doors/door-loom.md", "door-loom", "## Close up", "## Close-out"),
+    ] {
+        let (before, after, steps) = mended(path, id, stage, next);
+        assert!(before.len() >= 3, "{id}: {before:?}");
+        assert_eq!(after, Vec::<String>::new(), "{id}:\n{steps}");
+    }
+}
+
+#[test]
+fn a_closed_manual_has_nothing_to_propose() {
+    let (code, said, told) = run(&workbench::root(), &["inspect", "--propose"]);
+    assert_eq!((code, said.as_str()), (Some(0), ""), "{told}");
+    let (code, _, told) = run(&workbench::root(), &["inspect", "--propose", "--procedure", "door-linning"]);
+    assert_eq!(code, Some(2));
+    assert!(told.contains("`door-lining`"), "{told}");
+    assert_eq!(run(&workbench::root(), &["inspect", "--propose", "--format", "json"]).0, Some(2));
+}
+
+/// Lines that a running program writes, until one holds some words.
+fn wait_for(lines: &mpsc::Receiver<String>, words: &str) -> String {
+    let mut seen = String::new();
+    loop {
+        let line = lines.recv_timeout(Duration::from_secs(60));
+        let line = line.unwrap_or_else(|error| panic!("`{words}` never comes ({error}) after\n{seen}"));
+        seen += &line;
+        seen.push('\n');
+        if line.contains(words) {
+            return seen;
+        }
+    }
+}
+
+#[test]
+fn a_save_is_inspected_at_once() {
+    let (_keep, manual) = workbench::demo_copy();
+    let mut program = Command::new(assert_cmd::cargo::cargo_bin!("benchleaf"));
+    program.args(["inspect", "--watch"]).arg(&manual).stderr(Stdio::piped());
+    let mut program = program.spawn().unwrap();
+    let (sender, lines) = mpsc::channel();
+    let told = BufReader::new(program.stderr.take().unwrap());
+    let reader = std::thread::spawn(move || {
+        told.lines().map_while(Result::ok).for_each(|line| drop(sender.send(line)));
+    });
+    let first = wait_for(&lines, "Ctrl-C ends");
+    assert!(!first.contains("error["), "{first}");
+    let file = manual.join("rear-doors/door-lining.md");
+    let text = fs::read_to_string(&file).unwrap();
+    fs::write(&file, text.replace("  - fasten: lining-screws\n", "  - refit: lining-screws\n")).unwrap();
+    let broken = wait_for(&lines, "Ctrl-C ends");
+    assert!(broken.contains("LED-01") && broken.contains("never tightened"), "{broken}");
+    fs::write(&file, text).unwrap();
+    let whole = wait_for(&lines, "Ctrl-C ends");
+    assert!(!whole.contains("LED-01"), "{whole}");
+    // Reading the files is no save: nothing more is said.
+    assert!(lines.recv_timeout(Duration::from_millis(800)).is_err(), "it inspects without a save");
+    program.kill().unwrap();
+    program.wait().unwrap();
+    reader.join().unwrap();
+}
