@@ -11,7 +11,8 @@ use std::process::Output;
 
 /// Runs the program in a folder.
 fn run(folder: &Path, arguments: &[&str]) -> Output {
-    assert_cmd::Command::cargo_bin("benchleaf").unwrap().current_dir(folder).args(arguments).output().unwrap()
+    let mut program = assert_cmd::Command::new(assert_cmd::cargo::cargo_bin!("benchleaf"));
+    program.current_dir(folder).args(arguments).output().unwrap()
 }
 
 /// Runs it and holds its exit code against the one wanted; what it said, stdout and stderr.

@@ -67,8 +67,7 @@ fn a_bind_depends_on_nothing_but_its_sources() {
     fs::create_dir_all(elsewhere.parent().unwrap()).unwrap();
     bind(&manual, &elsewhere).unwrap();
     let here = keep.path().join("bound");
-    assert_cmd::Command::cargo_bin("benchleaf")
-        .unwrap()
+    assert_cmd::Command::new(assert_cmd::cargo::cargo_bin!("benchleaf"))
         .env("RAYON_NUM_THREADS", "1")
         .env("TZ", "Asia/Tokyo")
         .env("LANG", "tr_TR.UTF-8")

@@ -101,8 +101,10 @@ fn bare(text: &str) -> String {
             string(rest)
         } else if rest.starts_with("'\"'") {
             3
-        } else if rest.starts_with("'\\") {
-            rest[2..].char_indices().skip(1).find(|(_, c)| *c == '\'').map_or(rest.len(), |(end, _)| end + 3)
+        } else if let Some(escaped) = rest.strip_prefix("'\\") {
+            // What follows the backslash may itself be a quotation mark.
+            let end = escaped.char_indices().skip(1).find(|(_, character)| *character == '\'');
+            end.map_or(rest.len(), |(end, _)| end + 3)
         } else {
             0
         };

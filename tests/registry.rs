@@ -19,6 +19,7 @@ struct Shelf {
 const SHELVES: &[Shelf] = &[
     Shelf { folder: "workings", register: "workings/register.rs", support: &["mod", "register"] },
     Shelf { folder: "drawings", register: "drawings/mod.rs", support: &["mod", "svg", "tests"] },
+    Shelf { folder: "page", register: "page/mod.rs", support: &["mod", "address", "prose", "tests"] },
     Shelf { folder: "check/rules", register: "check/rules/mod.rs", support: &["mod"] },
 ];
 
@@ -93,4 +94,10 @@ fn rules_have_codes_of_their_own_and_explain_themselves() {
         let file = format!("src/check/rules/{}.rs", page.code.0.to_lowercase().replace('-', "_"));
         assert!(workbench::root().join(&file).is_file(), "{} does not stand in {file}", page.code);
     }
+}
+
+#[test]
+fn page_kinds_have_names_of_their_own() {
+    let names = benchleaf::page::register().iter().map(|kind| kind.name());
+    assert_eq!(twice(names), BTreeSet::new());
 }

@@ -96,8 +96,8 @@ fn procedure(number: usize, seeded: &mut Seeded) -> String {
         text.push_str(
             "\njoin-as: {by: lap, gap: 1 mm, from: polyolefin-3to1, place: dry}\nitems:\n  conductors:\n",
         );
-        for wire in 0..4 {
-            let (of, colour) = (WIRES[wire], seeded.pick(COLOURS));
+        for (wire, of) in WIRES.iter().enumerate() {
+            let colour = seeded.pick(COLOURS);
             let length = 800 + 10 * seeded.below(200);
             let _ = writeln!(
                 text,
@@ -116,10 +116,14 @@ fn procedure(number: usize, seeded: &mut Seeded) -> String {
          tape: {{working: total, of: [value:tape-loom.tape, value:tape-branch.tape]}}\n---\n\n\
          The loom runs behind a cover, and mice like the place.\n{}\n\nIt measures <value:loom.diameter> without its tape.\n\n\
          | part | what it needs |\n| --- | --- |\n| trunk | <value:tape-loom.tape> of tape |\n| branch | <value:tape-branch.tape> of tape |\n",
-        *seeded.pick(SENTENCES),
+        sentence(seeded),
     );
     steps(&mut text, number, seeded);
     text
+}
+
+fn sentence(seeded: &mut Seeded) -> &'static str {
+    SENTENCES[seeded.below(SENTENCES.len())]
 }
 
 /// Twenty steps: what is opened is closed, and between them wires are joined or places looked at.
@@ -151,7 +155,7 @@ fn steps(text: &mut String, number: usize, seeded: &mut Seeded) {
         &format!(
             "does:\n  - take-off: {panel}\ntools: [trim-lever]\nminutes: 3\ncheck: The edge of the cover is whole"
         ),
-        *seeded.pick::<&str>(SENTENCES),
+        sentence(seeded),
     );
     run(
         text,
@@ -170,7 +174,7 @@ fn steps(text: &mut String, number: usize, seeded: &mut Seeded) {
     for look in 0..looks {
         let [what, wanted] = *seeded.pick(LOOKS);
         let figure = if look == 0 { "figures: [bench-2.svg]\n" } else { "" };
-        let prose = if look == 0 { "<figure:bench-2.svg> shows where." } else { seeded.pick(SENTENCES) };
+        let prose = if look == 0 { "<figure:bench-2.svg> shows where." } else { sentence(seeded) };
         run(
             text,
             &format!("Look at {what}"),
@@ -216,8 +220,9 @@ fn steps(text: &mut String, number: usize, seeded: &mut Seeded) {
 
 /// The six steps of four joints.
 fn wires(text: &mut String, number: usize, run: &impl Fn(&mut String, &str, &str, &str, &str)) {
-    let all =
-        |verb: &str| (0..4).map(|wire| format!("\n  - {verb}: wire-{number}-{wire}")).collect::<String>();
+    let all = |verb: &str| {
+        (0..WIRES.len()).map(|wire| format!("\n  - {verb}: wire-{number}-{wire}")).collect::<String>()
+    };
     let does = |verb: &str, rest: &str| format!("does:{}\n{rest}", all(verb));
     run(
         text,
