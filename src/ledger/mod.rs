@@ -4,9 +4,12 @@
 mod book;
 mod fault;
 mod proposal;
+mod record;
 mod replay;
+mod way;
 
 pub use book::Book;
 pub use fault::{Fault, Trail};
 pub use proposal::{Closing, propose};
-pub use replay::{Entry, Moved, Replay, Stop, replay};
+pub use record::{Entry, Moved, Replay, Stop};
+pub use replay::replay;

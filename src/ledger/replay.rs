@@ -2,89 +2,14 @@
 
 use super::book::{Book, Outcome};
 use super::fault::{Fault, Trail};
+use super::record::{Entry, Moved, Replay, Stop};
+use super::way::{Way, merge, onward};
 use crate::model::{Act, Item, Kind, Place, State, Verb};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Most ways that are held apart at one step. Ways that leave everything in the same state are merged, so
 /// that only choices which differ in what they leave open count.
 const MOST_WAYS: usize = 256;
-
-/// One step of a route.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Stop {
-    /// Its id, for the paths of faults.
-    pub step: String,
-    /// What it does.
-    pub acts: Vec<Act>,
-    /// Which energies it needs off, where it says so itself.
-    pub needs_off: Option<Vec<String>>,
-    /// What a procedure that begins here expects.
-    pub enters: Option<Entry>,
-    /// The stops that may follow; empty where only the next one does.
-    pub next: Vec<usize>,
-    /// Where the step is written.
-    pub place: Place,
-}
-
-/// The beginning of a procedure that is carried out in place.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Entry {
-    /// The procedure.
-    pub procedure: String,
-    /// What it expects.
-    pub expects: BTreeMap<String, State>,
-    /// Where it is carried out.
-    pub place: Place,
-}
-
-/// One move of a replay.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Moved {
-    /// The leg of the route.
-    pub leg: usize,
-    /// The item.
-    pub item: String,
-    /// What was done; nothing for a setting that an isolation loses.
-    pub verb: Option<Verb>,
-    /// Before.
-    pub from: State,
-    /// After.
-    pub to: State,
-    /// How many.
-    pub count: u32,
-}
-
-/// What came of a replay.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Replay {
-    /// What is wrong.
-    pub faults: Vec<Fault>,
-    /// Every move of the way that skips nothing, in order.
-    pub moves: Vec<Moved>,
-    touched: BTreeSet<String>,
-}
-
-impl Replay {
-    /// Whether any way touches an item.
-    pub fn touches(&self, item: &str) -> bool {
-        self.touched.contains(item)
-    }
-
-    /// The moves of one leg.
-    pub fn on_leg(&self, leg: usize) -> impl Iterator<Item = &Moved> {
-        self.moves.iter().filter(move |moved| moved.leg == leg)
-    }
-}
-
-/// One way through the route so far.
-#[derive(Clone, Debug)]
-struct Way {
-    book: Book,
-    trails: BTreeMap<String, Vec<Trail>>,
-    path: Vec<String>,
-    /// Whether it is the way that skips nothing.
-    main: bool,
-}
 
 /// Replays a route over items, from the states that `expects` gives to those that `leaves` gives.
 pub fn replay(
@@ -114,36 +39,6 @@ pub fn replay(
         run.end(&way, expects, leaves);
     }
     Replay { faults: run.faults.into_iter().collect(), moves: run.moves, touched: run.touched }
-}
-
-/// Hands a way to every stop that may follow.
-fn onward(waiting: &mut [Vec<Way>], way: &Way, leg: usize, stop: &Stop) {
-    let plain = [leg + 1];
-    let next: &[usize] = if stop.next.is_empty() { &plain } else { &stop.next };
-    let main = next.iter().min().copied();
-    for target in next {
-        let mut way = way.clone();
-        way.main = way.main && Some(*target) == main;
-        if next.len() > 1 {
-            way.path.push(format!("{} → {}", stop.step, if *target == leg + 1 { "next" } else { "ahead" }));
-        }
-        if let Some(ways) = waiting.get_mut((*target).max(leg + 1)) {
-            ways.push(way);
-        }
-    }
-}
-
-/// One way for each book; the way that skips nothing stays.
-fn merge(ways: Vec<Way>) -> Vec<Way> {
-    let mut kept: Vec<Way> = Vec::new();
-    for way in ways {
-        match kept.iter_mut().find(|known| known.book == way.book) {
-            Some(known) if way.main => *known = way,
-            Some(_) => {}
-            None => kept.push(way),
-        }
-    }
-    kept
 }
 
 struct Run<'a> {
