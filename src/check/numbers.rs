@@ -1,7 +1,8 @@
 //! Numbers in prose, with their units where they have one.
 
 use super::passage::{Passage, Word};
-use crate::quantity::{Quantity, unit};
+use crate::quantity::{Quantity, Unit, unit};
+use std::collections::BTreeMap;
 
 /// A number in a passage.
 #[derive(Debug)]
@@ -17,6 +18,7 @@ pub(crate) struct Number {
 /// The numbers of a passage.
 pub(super) fn all(passage: &Passage<'_>) -> Vec<Number> {
     let mut numbers = Vec::new();
+    let mut units = Units::default();
     let mut index = 0;
     while let Some(word) = passage.words.get(index) {
         let text = passage.text(word);
@@ -26,12 +28,12 @@ pub(super) fn all(passage: &Passage<'_>) -> Vec<Number> {
         };
         if rest.is_empty() {
             let next = passage.words.get(index + 1).filter(|_| word.after == ' ');
-            let quantity = next.and_then(|next| with_unit(&digits, passage.text(next)));
+            let quantity = next.and_then(|next| units.quantity(&digits, passage.text(next)));
             let last = if quantity.is_some() { index + 1 } else { index };
             numbers.push(Number { first: index, last, quantity });
             index = last + 1;
         } else {
-            if let Some(quantity) = with_unit(&digits, rest) {
+            if let Some(quantity) = units.quantity(&digits, rest) {
                 numbers.push(Number { first: index, last: index, quantity: Some(quantity) });
             }
             index += 1;
@@ -53,13 +55,22 @@ fn leading(text: &str) -> Option<(String, &str)> {
     Some((format!("{sign}{}", digits.replace(',', ".")), rest))
 }
 
-fn with_unit(digits: &str, symbol: &str) -> Option<Quantity> {
-    // `in` and `off` are words before they are units.
-    if symbol.len() > 24 || matches!(symbol, "in" | "off") {
-        return None;
+/// The units that were asked for in a passage: a look through the table costs more than a look here.
+#[derive(Default)]
+struct Units<'p> {
+    known: BTreeMap<&'p str, Option<&'static Unit>>,
+}
+
+impl<'p> Units<'p> {
+    fn quantity(&mut self, digits: &str, symbol: &'p str) -> Option<Quantity> {
+        // `in` and `off` are words before they are units.
+        if symbol.len() > 24 || matches!(symbol, "in" | "off") {
+            return None;
+        }
+        let find = || unit(symbol).filter(|unit| unit.symbol != "1");
+        (*self.known.entry(symbol).or_insert_with(find))?;
+        Quantity::parse(&format!("{digits} {symbol}")).ok()
     }
-    unit(symbol).filter(|unit| unit.symbol != "1")?;
-    Quantity::parse(&format!("{digits} {symbol}")).ok()
 }
 
 impl Number {

@@ -156,6 +156,13 @@ impl<'a> Passage<'a> {
         self.words.get(sentence.from..sentence.to).unwrap_or_default()
     }
 
+    /// The numbers of a sentence.
+    pub(crate) fn numbers_of(&self, sentence: &Sentence) -> &[Number] {
+        let from = self.numbers.partition_point(|number| number.first < sentence.from);
+        let to = self.numbers.partition_point(|number| number.first < sentence.to);
+        self.numbers.get(from..to).unwrap_or_default()
+    }
+
     /// The words of a sentence, in lower case.
     pub(crate) fn lowers(&self, sentence: &Sentence) -> Vec<&str> {
         self.of_sentence(sentence).iter().map(|word| self.lower(word)).collect()

@@ -97,10 +97,11 @@ fn place_of(fault: &Fault) -> Place {
     }
 }
 
-/// Where an item was last opened: the first entry after it was last closed.
+/// Where an item was last opened: the first entry after the whole of it was last closed.
 fn opened(trail: &[Trail]) -> Option<&Trail> {
-    let closed = trail.iter().rposition(|entry| closes(entry.verb)).map_or(0, |at| at + 1);
-    trail.get(closed).or(trail.last())
+    let whole = trail.iter().map(|entry| entry.count).max().unwrap_or(0);
+    let closed = trail.iter().rposition(|entry| closes(entry.verb) && entry.count == whole);
+    trail.get(closed.map_or(0, |at| at + 1)).or(trail.last())
 }
 
 /// Verbs that bring an item to the end of its life.
@@ -169,6 +170,32 @@ pub(crate) fn lacks(kind: Kind, state: State) -> &'static [Verb] {
     }
 }
 
+/// The columns of a kind's strip, each with the verbs that fill it.
+fn columns(kind: Kind) -> &'static [(&'static str, &'static [Verb])] {
+    match kind {
+        Kind::Energy => &[
+            ("isolated", &[Verb::Isolate]),
+            ("proved off", &[Verb::ProveOff]),
+            ("restored", &[Verb::Restore]),
+        ],
+        Kind::Panel => &[("off", &[Verb::TakeOff]), ("back", &[Verb::PutBack, Verb::Renew])],
+        Kind::Connector => &[("out", &[Verb::Unplug]), ("in", &[Verb::PlugIn, Verb::Renew])],
+        Kind::Conductor => &[
+            ("cut", &[Verb::Cut]),
+            ("joined or new", &[Verb::Join, Verb::Insert, Verb::RunNew]),
+            ("closed", &[Verb::Shrink, Verb::Cap]),
+            ("tested", &[Verb::Test]),
+        ],
+        Kind::Aid => &[("placed", &[Verb::Place]), ("away", &[Verb::TakeAway])],
+        Kind::Setting => &[("lost", &[Verb::Isolate]), ("taught", &[Verb::ReTeach])],
+        _ => &[
+            ("out", &[Verb::Remove, Verb::Slacken]),
+            ("back", &[Verb::Refit, Verb::Renew, Verb::Fasten]),
+            ("tight", &[Verb::Tighten, Verb::Fasten]),
+        ],
+    }
+}
+
 impl Said<'_> {
     /// The item that the fault is about.
     pub(crate) fn item(&self) -> Option<&Item> {
@@ -224,6 +251,23 @@ impl Said<'_> {
         finding
     }
 
+    /// The item's own strip: how far it came on its way, and what is still blank, as on a job card
+    /// (`lining-screws ×9 │ out, step 4 │ back — │ tight —`).
+    fn strip(&self, id: &str, trail: &[Trail]) -> String {
+        let Some(item) = self.procedure.items.get(id) else { return id.to_owned() };
+        let count = if item.count > 1 { format!(" ×{}", item.count) } else { String::new() };
+        let open = opened(trail).and_then(|first| trail.iter().position(|entry| entry == first)).unwrap_or(0);
+        let mut strip = format!("{id}{count}");
+        for (label, verbs) in columns(item.kind) {
+            let entry = trail.iter().skip(open).rfind(|entry| verbs.contains(&entry.verb));
+            match entry {
+                Some(entry) => strip.push_str(&format!(" │ {label}, {}", self.step(entry.leg))),
+                None => strip.push_str(&format!(" │ {label} —")),
+            }
+        }
+        strip
+    }
+
     /// The finding of an item that is left open: where it was opened, what became of it, what it lacks.
     pub(crate) fn open(&self, finding: impl Fn(String) -> Finding) -> Option<Finding> {
         let (item, state, trail, path, count) = match self.fault {
@@ -242,20 +286,12 @@ impl Said<'_> {
         };
         let kind = self.procedure.items.get(item)?.kind;
         let lacks = lacks(kind, state);
-        let never: Vec<String> = lacks.iter().map(|verb| format!("{} never", past(*verb))).collect();
-        let done: Vec<String> =
-            trail.iter().map(|entry| format!("{} in {}", past(entry.verb), self.step(entry.leg))).collect();
         let some = self.procedure.items.get(item).filter(|item| item.count != count && item.count > 1);
         let some = some.map_or_else(String::new, |item| format!("{count} of {} ", item.count));
         let on_path =
             if path.is_empty() { String::new() } else { format!(" (on the way {})", path.join(", ")) };
-        let headline = format!(
-            "{some}{} left {}: {}, {}{on_path}",
-            self.name(item),
-            state.word(),
-            done.join(", "),
-            never.join(", ")
-        );
+        let name = self.procedure.items.get(item).map_or(item.as_str(), |item| item.name.as_str());
+        let headline = format!("{}: {some}{name} left {}{on_path}", self.strip(item, trail), state.word());
         let first = opened(trail)?;
         let note = format!("{} here, {}", past(first.verb), self.step(first.leg));
         let mut finding = self.at(finding(headline), first.place, first.leg, &note);

@@ -80,6 +80,6 @@ fn blind(words: &Words, passage: &Passage<'_>, sentence: &Sentence) -> Option<(W
     let blind = words.checking.contains(*lowers.first()?)
         && !lowers.iter().skip(1).any(|word| words.saying.contains(word))
         && all.iter().all(|word| word.after != ':')
-        && !passage.numbers.iter().any(|number| (sentence.from..sentence.to).contains(&number.first));
+        && passage.numbers_of(sentence).is_empty();
     blind.then_some((*first, *last))
 }

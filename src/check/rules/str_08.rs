@@ -5,7 +5,9 @@ use crate::check::reading::Read;
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
+use crate::model::{Place, Step};
 use crate::parse::span;
+use std::collections::BTreeMap;
 
 /// The rule STR-08.
 pub(super) struct Str08;
@@ -33,25 +35,37 @@ impl Rule for Str08 {
                     let finding = read.at(finding, only.place, "the only way", Some(step));
                     sink.push(finding.help("add the other way, or write a condition into the step's title"));
                 }
-                for (at, choice) in step.choose.iter().enumerate() {
-                    for other in step.choose.iter().take(at) {
-                        let (headline, help) = if plain(&other.when) == plain(&choice.when) {
-                            (
-                                format!("two ways begin with \"{}\"", choice.when),
-                                "say when each is taken, so that one alone fits",
-                            )
-                        } else if other.then == choice.then {
-                            (format!("two ways lead to `{}`", choice.then), "make one way of the two")
-                        } else {
-                            continue;
-                        };
-                        let finding = read.at(PAGE.finding(headline), choice.place, "the second", Some(step));
-                        sink.push(finding.label(span(other.place), "the first").help(help));
-                    }
-                }
+                alike(read, step, sink);
             }
             spread(reading, read, sink);
         }
+    }
+}
+
+/// Two ways with one condition, or with one target.
+fn alike(read: &Read<'_>, step: &Step, sink: &mut Sink) {
+    let mut conditions: BTreeMap<String, Place> = BTreeMap::new();
+    let mut targets: BTreeMap<&str, Place> = BTreeMap::new();
+    for choice in &step.choose {
+        let (headline, help, first) = match conditions.get(&plain(&choice.when)) {
+            Some(first) => (
+                format!("two ways begin with \"{}\"", choice.when),
+                "say when each is taken, so that one alone fits",
+                *first,
+            ),
+            None => match targets.get(choice.then.as_str()) {
+                Some(first) => {
+                    (format!("two ways lead to `{}`", choice.then), "make one way of the two", *first)
+                }
+                None => {
+                    conditions.insert(plain(&choice.when), choice.place);
+                    targets.insert(&choice.then, choice.place);
+                    continue;
+                }
+            },
+        };
+        let finding = read.at(PAGE.finding(headline), choice.place, "the second", Some(step));
+        sink.push(finding.label(span(first), "the first").help(help));
     }
 }
 

@@ -1,7 +1,7 @@
 //! VAL-02: every quantity has a unit, of the right dimension, in prose too; counts have `pieces`, `turns`….
 
 use crate::check::numbers::Number;
-use crate::check::passage::{Passage, Sentence};
+use crate::check::passage::{Passage, Sentence, Word};
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::words::Words;
@@ -30,13 +30,14 @@ impl Rule for Val02 {
         for read in &reading.procedures {
             for passage in &read.passages {
                 for sentence in passage.sentences.iter().filter(|sentence| !sentence.in_table) {
-                    for number in &passage.numbers {
-                        if (sentence.from..sentence.to).contains(&number.first) {
-                            let found = looked_at(reading.words, passage, sentence, number);
-                            let at = number.words(passage).map(|(first, last)| passage.place(first, last));
-                            if let (Some((finding, note)), Some(at)) = (found, at) {
-                                sink.push(read.at(finding, at, note, passage.step));
-                            }
+                    let numbers = passage.numbers_of(sentence);
+                    let tighten = |word: &Word| reading.words.tighten.contains(passage.lower(word));
+                    let tightens = !numbers.is_empty() && passage.of_sentence(sentence).iter().any(tighten);
+                    for number in numbers {
+                        let found = looked_at(reading.words, passage, sentence, number, tightens);
+                        let at = number.words(passage).map(|(first, last)| passage.place(first, last));
+                        if let (Some((finding, note)), Some(at)) = (found, at) {
+                            sink.push(read.at(finding, at, note, passage.step));
                         }
                     }
                 }
@@ -55,6 +56,7 @@ fn looked_at(
     passage: &Passage<'_>,
     sentence: &Sentence,
     number: &Number,
+    tightens: bool,
 ) -> Option<(Finding, &'static str)> {
     let (first, last) = number.words(passage)?;
     let at = |index: usize| {
@@ -80,8 +82,6 @@ fn looked_at(
             Some((finding, "a unit is wanted after this"))
         }
         Some(quantity) => {
-            let tightens =
-                passage.of_sentence(sentence).iter().any(|word| words.tighten.contains(passage.lower(word)));
             let torque = unit("N·m")?.dimension;
             let fits = [torque, Dimension::ANGLE, Dimension::COUNT].contains(&quantity.dimension());
             if !tightens || fits || !TO.contains(&before) || quantity.dimension().is_plain() {

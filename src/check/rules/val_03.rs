@@ -28,9 +28,7 @@ impl Rule for Val03 {
         for read in &reading.procedures {
             for passage in &read.passages {
                 for sentence in &passage.sentences {
-                    let inside = |number: &&Number| (sentence.from..sentence.to).contains(&number.first);
-                    let numbers: Vec<&Number> = passage.numbers.iter().filter(inside).collect();
-                    for pair in numbers.windows(2) {
+                    for pair in passage.numbers_of(sentence).windows(2) {
                         let [one, other] = pair else { continue };
                         if !twice(one, other) {
                             continue;
