@@ -83,8 +83,8 @@ impl Source {
         let mut files = Vec::new();
         let walk = WalkDir::new(root).follow_links(false).sort_by_file_name().into_iter();
         let wanted = |entry: &walkdir::DirEntry| {
-            entry.depth() == 0
-                || !hidden(entry.file_name()) && !(entry.file_type().is_dir() && leave_out(entry.path()))
+            let left_out = entry.file_type().is_dir() && leave_out(entry.path());
+            entry.depth() == 0 || !(hidden(entry.file_name()) || left_out)
         };
         for entry in walk.filter_entry(wanted) {
             let entry = match entry {

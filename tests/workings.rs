@@ -4,6 +4,7 @@
 //! or is named in [`skipped::SKIPPED`] with the reason. A row that neither covers makes the test fail.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
+#![allow(clippy::disallowed_methods, reason = "the tests read the reference tables")]
 
 #[path = "reference/computed.rs"]
 mod computed;

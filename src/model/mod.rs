@@ -16,8 +16,8 @@ pub use id::{is_id, slug};
 pub use item::{Action, Item, Kind, Torque, Vehicle};
 pub use life::{Move, State, Verb};
 pub use procedure::{
-    Act, Applies, Approval, CarryOut, Check, Choice, Given, JoinAs, Message, Procedure, Prose, Record, Run,
-    ShieldJoint, Skill, Stage, Status, Step, Use, Waiver,
+    Act, Applies, Approval, CarryOut, Check, Choice, FromLoom, Given, JoinAs, Message, Procedure, Prose,
+    Record, Run, ShieldJoint, Skill, Stage, Status, Step, Use, Waiver,
 };
 pub use reference::{Reference, ReferenceError, Scheme};
 pub use shop::{Browsers, Limits, Shop};

@@ -40,8 +40,8 @@ pub struct Procedure {
     pub join_as: JoinAs,
     /// Items that it declares, or of which it says more than the vehicle does.
     pub items: BTreeMap<String, Item>,
-    /// The vehicle's loom that it takes conductors from, and which of them; none named means all.
-    pub loom: Option<(String, Place, Vec<(String, Place)>)>,
+    /// The vehicle's loom that it takes conductors from.
+    pub loom: Option<FromLoom>,
     /// Its further values, in the order written.
     pub values: Vec<NamedValue>,
     /// What it leaves in another state than it found.
@@ -79,6 +79,17 @@ impl Procedure {
     pub fn stage(&self, id: &str) -> Option<&Stage> {
         self.stages.iter().find(|stage| stage.id == id)
     }
+}
+
+/// A loom of the vehicle, and which of its conductors a procedure works on.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FromLoom {
+    /// The loom's id.
+    pub loom: String,
+    /// Where it was written.
+    pub place: Place,
+    /// Which of its conductors; none named means all.
+    pub which: Vec<(String, Place)>,
 }
 
 /// A vehicle that a procedure is for.

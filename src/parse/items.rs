@@ -4,7 +4,7 @@ use super::fields::{self, FORM, Fields, place};
 use super::looms;
 use super::yaml::{self, Kind as Yaml, Node};
 use crate::finding::{FileId, Finding, Sink, Span};
-use crate::model::{Action, Item, JoinAs, Kind, Place, ShieldJoint, Torque, Vehicle};
+use crate::model::{Action, FromLoom, Item, JoinAs, Kind, Place, ShieldJoint, Torque, Vehicle};
 use crate::source::{Source, SourceFile};
 use std::collections::BTreeMap;
 
@@ -60,8 +60,7 @@ pub(super) fn read_vehicle(
 #[derive(Default)]
 pub(super) struct Own {
     pub(super) items: BTreeMap<String, Item>,
-    /// A loom of the vehicle, and which of its conductors are worked on; none means all.
-    pub(super) loom: Option<(String, Place, Vec<(String, Place)>)>,
+    pub(super) loom: Option<FromLoom>,
 }
 
 /// Reads a procedure's `items`.
@@ -89,13 +88,13 @@ fn names_a_loom(node: &Node) -> bool {
     }
 }
 
-fn read_loom(node: &Node, sink: &mut Sink) -> Option<(String, Place, Vec<(String, Place)>)> {
+fn read_loom(node: &Node, sink: &mut Sink) -> Option<FromLoom> {
     let mut fields = Fields::of(node, "`conductors`", sink)?;
     let loom = fields.must("loom", sink).and_then(|node| fields::id(node, sink));
     let which = fields.ids("of-which", sink);
     fields.finish(sink);
-    let (loom, at) = loom?;
-    Some((loom, at, which))
+    let (loom, place) = loom?;
+    Some(FromLoom { loom, place, which })
 }
 
 /// Reads the items of one kind.

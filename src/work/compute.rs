@@ -67,9 +67,14 @@ fn walk(
             let mut first: Option<(route::Route, Replay)> = None;
             for given in ways(&procedure.parameters) {
                 let mut route = route::lay(parsed, procedure, &given, &mut found);
+                // Without its vehicle nothing that it touches is known, which is said once.
+                route.broken |=
+                    procedure.applies_to.iter().any(|a| !parsed.vehicles.contains_key(&a.vehicle));
                 let mut known = Arc::clone(&items);
                 borrow(merged, &route, &mut known);
-                route.mend(&known, &mut found);
+                if !route.broken {
+                    route.mend(&known, &mut found);
+                }
                 let mut replay = replay(&known, &route.stops(), &procedure.expects, &procedure.leaves);
                 if route.broken {
                     replay.faults.clear();

@@ -2,7 +2,7 @@
 //! one id must agree.
 
 use crate::finding::{Code, Finding, Sink, nearest};
-use crate::model::{Action, Item, Kind, Procedure};
+use crate::model::{Action, FromLoom, Item, Kind, Procedure};
 use crate::parse::{Parsed, span};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -52,7 +52,7 @@ impl Garage {
 
 /// Conductors that a procedure takes from a loom are there to be joined, unless it says otherwise.
 fn take_loom(parsed: &Parsed, procedure: &Procedure, items: &mut BTreeMap<String, Item>, sink: &mut Sink) {
-    let Some((loom, place, which)) = &procedure.loom else { return };
+    let Some(FromLoom { loom, place, which }) = &procedure.loom else { return };
     let vehicles = || procedure.applies_to.iter().filter_map(|applies| parsed.vehicles.get(&applies.vehicle));
     let Some(members) = vehicles().find_map(|vehicle| vehicle.looms.get(loom)) else {
         let known = vehicles().flat_map(|vehicle| vehicle.looms.keys()).map(String::as_str);
