@@ -1,7 +1,7 @@
 //! Pages → Pages: adds the search index, one classic script that assigns to one global, so that it loads
 //! from a disk as well as from a server.
 
-use crate::page::{Pages, Record, address};
+use crate::page::{File, Pages, Record, address};
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
 
@@ -10,9 +10,15 @@ const LEAST: usize = 2;
 
 /// Adds the index to a site.
 pub fn add(mut pages: Pages) -> Pages {
-    let script = format!("window.benchleafIndex={};\n", index(&pages.records));
-    pages.files.insert(address::asset(address::SEARCH_DATA), script.into_bytes());
+    let (address, script) = script(&pages.records);
+    pages.files.insert(address, script);
     pages
+}
+
+/// The index as a file of the site.
+pub fn script(records: &[Record]) -> File {
+    let script = format!("window.benchleafIndex={};\n", index(records));
+    (address::asset(address::SEARCH_DATA), script.into_bytes())
 }
 
 /// Entries as `[address, title, note]`, and each term with its entries and weights in base 36.

@@ -2,6 +2,7 @@
 //! old one or the new one and never half of either.
 #![allow(clippy::disallowed_methods, reason = "this module is the one that writes sites to disk")]
 
+use rayon::prelude::*;
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
@@ -62,25 +63,77 @@ impl WriteError {
     }
 }
 
-/// Writes a site to `place`, replacing an older one there. `manual` is the folder it was made from.
+/// A site that is being written, beside its place and out of every reader's sight.
+#[derive(Debug)]
+pub struct Draft {
+    fresh: tempfile::TempDir,
+    place: PathBuf,
+    hashes: BTreeMap<String, String>,
+    bytes: u64,
+}
+
+impl Draft {
+    /// Begins a site that will replace an older one at `place`. `manual` is the folder it is made from.
+    ///
+    /// # Errors
+    /// As [`may_replace`], or when the disk fails.
+    pub fn begin(place: &Path, manual: &Path) -> Result<Draft, WriteError> {
+        may_replace(place, manual)?;
+        let parent = match place.parent() {
+            Some(parent) if !parent.as_os_str().is_empty() => parent,
+            _ => Path::new("."),
+        };
+        std::fs::create_dir_all(parent).map_err(WriteError::io("cannot make the folder", parent))?;
+        let fresh = tempfile::Builder::new()
+            .prefix(".benchleaf-")
+            .tempdir_in(parent)
+            .map_err(WriteError::io("cannot make a folder in", parent))?;
+        open_to_readers(fresh.path()).map_err(WriteError::io("cannot open to readers", fresh.path()))?;
+        Ok(Draft { fresh, place: place.to_owned(), hashes: BTreeMap::new(), bytes: 0 })
+    }
+
+    /// Writes files, side by side.
+    ///
+    /// # Errors
+    /// When the disk fails. A draft that is dropped leaves nothing behind.
+    pub fn put(&mut self, files: Vec<(String, Vec<u8>)>) -> Result<(), WriteError> {
+        let root = self.fresh.path();
+        let written: Vec<Result<(String, String, u64), WriteError>> = files
+            .into_par_iter()
+            .map(|(path, bytes)| {
+                let length = put(root, &path, &bytes)?;
+                Ok((path, hex(&Sha256::digest(&bytes)), length))
+            })
+            .collect();
+        for file in written {
+            let (path, hash, length) = file?;
+            self.bytes += length;
+            self.hashes.insert(path, hash);
+        }
+        Ok(())
+    }
+
+    /// Writes the manifest and puts the site in its place.
+    ///
+    /// # Errors
+    /// When the disk fails; the old site is then whole.
+    pub fn finish(self) -> Result<Written, WriteError> {
+        let manifest = manifest(&self.hashes);
+        let bytes = self.bytes + put(self.fresh.path(), MANIFEST, manifest.as_bytes())?;
+        let files = self.hashes.len() + 1;
+        swap(self.fresh, &self.place)?;
+        Ok(Written { place: self.place, files, bytes })
+    }
+}
+
+/// Writes a site that is held in memory to `place`, replacing an older one there.
 ///
 /// # Errors
-/// When the place holds something else, lies inside the manual, or the disk fails; the old site is then whole.
+/// As [`Draft`]; the old site is then whole.
 pub fn write(files: &BTreeMap<String, Vec<u8>>, place: &Path, manual: &Path) -> Result<Written, WriteError> {
-    may_replace(place, manual)?;
-    let parent = match place.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent,
-        _ => Path::new("."),
-    };
-    std::fs::create_dir_all(parent).map_err(WriteError::io("cannot make the folder", parent))?;
-    let fresh = tempfile::Builder::new()
-        .prefix(".benchleaf-")
-        .tempdir_in(parent)
-        .map_err(WriteError::io("cannot make a folder in", parent))?;
-    open_to_readers(fresh.path()).map_err(WriteError::io("cannot open to readers", fresh.path()))?;
-    let bytes = fill(files, fresh.path())?;
-    swap(fresh, place)?;
-    Ok(Written { place: place.to_owned(), files: files.len() + 1, bytes })
+    let mut draft = Draft::begin(place, manual)?;
+    draft.put(files.iter().map(|(path, bytes)| (path.clone(), bytes.clone())).collect())?;
+    draft.finish()
 }
 
 /// Checks before any work is done whether a site may be written to `place`: nothing is there, an empty folder,
@@ -147,15 +200,6 @@ fn open_to_readers(_: &Path) -> io::Result<()> {
     Ok(())
 }
 
-fn fill(files: &BTreeMap<String, Vec<u8>>, root: &Path) -> Result<u64, WriteError> {
-    let mut total = 0;
-    for (path, bytes) in files {
-        total += put(root, path, bytes)?;
-    }
-    total += put(root, MANIFEST, manifest(files).as_bytes())?;
-    Ok(total)
-}
-
 fn put(root: &Path, path: &str, bytes: &[u8]) -> Result<u64, WriteError> {
     let target = path.split('/').fold(root.to_owned(), |folder, part| folder.join(part));
     if let Some(folder) = target.parent() {
@@ -166,13 +210,9 @@ fn put(root: &Path, path: &str, bytes: &[u8]) -> Result<u64, WriteError> {
     Ok(u64::try_from(bytes.len()).unwrap_or(u64::MAX))
 }
 
-/// The manifest of a site's files: hash, two spaces, path, sorted by path.
-pub fn manifest(files: &BTreeMap<String, Vec<u8>>) -> String {
-    let mut lines = String::new();
-    for (path, bytes) in files {
-        let _ = writeln!(lines, "{}  {path}", hex(&Sha256::digest(bytes)));
-    }
-    lines
+/// The manifest of a site's files by their hashes: hash, two spaces, path, sorted by path.
+fn manifest(hashes: &BTreeMap<String, String>) -> String {
+    hashes.iter().map(|(path, hash)| format!("{hash}  {path}\n")).collect()
 }
 
 /// The fingerprint of a manual: the first ten hexadecimal digits of the hash over every source and theme file

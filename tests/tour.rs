@@ -67,3 +67,17 @@ fn the_deleted_line_is_found_where_the_screws_came_out() {
     assert_eq!(&text[at.start..at.end], "remove: trim-screws");
     assert!(found.help.as_ref().unwrap().contains("`- tighten: trim-screws`"), "{found:?}");
 }
+
+#[test]
+fn a_site_written_page_by_page_is_the_one_rendered_whole() {
+    let folder = tempfile::tempdir().unwrap();
+    let (manual, place) = (folder.path().join("manual"), folder.path().join("site"));
+    lay_out(&manual, &files());
+    let source = benchleaf::read(&manual).unwrap();
+    let (pages, _) = benchleaf::render(&source).map_err(|rejected| rejected.findings).unwrap();
+    let (written, _) = benchleaf::bind(&source, &place).unwrap();
+    assert_eq!(written.files, pages.files.len() + 1, "the manifest is one more");
+    for (path, bytes) in &pages.files {
+        assert_eq!(&std::fs::read(place.join(path)).unwrap(), bytes, "{path}");
+    }
+}

@@ -2,6 +2,7 @@
 
 use super::terminal::Terminal;
 use super::{Exit, manual};
+use crate::BindError;
 use crate::write::{self, WriteError};
 use clap::Args;
 use std::path::PathBuf;
@@ -25,27 +26,20 @@ impl Bind {
         if let Err(error) = write::may_replace(&self.into, &source.root) {
             return refuse(terminal, &error);
         }
-        let (pages, findings) = match crate::render(&source) {
-            Ok(rendered) => rendered,
-            Err(rejected) => {
-                terminal.findings(&rejected.findings, &source);
-                terminal.say(&format!("nothing was written: `{}` is as it was", self.into.display()));
-                return Exit::Faults;
-            }
-        };
-        terminal.findings(&findings, &source);
-        match write::write(&pages.files, &self.into, &source.root) {
-            Ok(written) => {
+        match crate::bind(&source, &self.into) {
+            Ok((written, findings)) => {
+                terminal.findings(&findings, &source);
+                let (files, size) = (written.files, written.bytes / 1024);
                 let front = written.place.join("index.html");
-                terminal.say(&format!(
-                    "{} files, {} kB; open {}",
-                    written.files,
-                    written.bytes / 1024,
-                    front.display()
-                ));
+                terminal.say(&format!("{files} files, {size} kB; open {}", front.display()));
                 Exit::Done
             }
-            Err(error) => refuse(terminal, &error),
+            Err(BindError::Rejected(rejected)) => {
+                terminal.findings(&rejected.findings, &source);
+                terminal.say(&format!("nothing was written: `{}` is as it was", self.into.display()));
+                Exit::Faults
+            }
+            Err(BindError::Write(error)) => refuse(terminal, &error),
         }
     }
 }

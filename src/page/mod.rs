@@ -10,6 +10,7 @@ mod front;
 mod hazards;
 mod job_sheet;
 mod join_schedule;
+mod parking;
 mod parts;
 mod procedure;
 pub mod prose;
@@ -104,6 +105,7 @@ pub fn register() -> &'static [&'static dyn PageKind] {
         &procedure::Sheet,
         &job_sheet::JobSheet,
         &join_schedule::JoinSchedule,
+        &parking::Parking,
         &workings::Workings,
         &table::Table,
         &tools::Tools,
@@ -119,11 +121,30 @@ pub fn register() -> &'static [&'static dyn PageKind] {
     ]
 }
 
-/// Renders a checked manual.
+/// How many pages are drawn before their files are handed over: enough to keep every core busy, few enough
+/// that a manual of any size is never held in memory as a whole.
+const BATCH: usize = 64;
+
+/// Why the drawing of pages stopped.
+#[derive(Debug)]
+pub enum Stopped<E> {
+    /// A template of the shop's own fails.
+    Rejected(Rejected),
+    /// Whoever keeps the files could not.
+    Keeping(E),
+}
+
+/// Draws a checked manual and hands its files over batch by batch, in the order of the register. Once a page
+/// failed nothing more is handed over, and the rest is drawn only for what else fails.
 ///
 /// # Errors
-/// Where a template of the shop's own fails, every failure once.
-pub fn render(checked: &Checked, theme: &Theme, fingerprint: &str) -> Result<Pages, Rejected> {
+/// Where a template of the shop's own fails, every failure once; or where a file cannot be kept.
+pub fn draw<E>(
+    checked: &Checked,
+    theme: &Theme,
+    fingerprint: &str,
+    mut keep: impl FnMut(Vec<File>) -> Result<(), E>,
+) -> Result<Vec<Record>, Stopped<E>> {
     let worked = &checked.worked;
     let uses = Uses::gather(worked);
     let bare = Manual { worked, checked, theme, fingerprint, uses: &uses, records: &[] };
@@ -133,30 +154,48 @@ pub fn render(checked: &Checked, theme: &Theme, fingerprint: &str) -> Result<Pag
         .iter()
         .flat_map(|kind| kind.subjects(&manual).into_iter().map(|subject| (*kind, subject)))
         .collect();
-    let drawn: Vec<Result<Vec<File>, Box<Finding>>> =
-        jobs.par_iter().map(|(kind, subject)| kind.draw(&manual, subject)).collect();
-    let mut files = assets(checked, theme);
+    keep(assets(checked, theme)).map_err(Stopped::Keeping)?;
     let mut sink = Sink::new();
-    for result in drawn {
-        match result {
-            Ok(pages) => files.extend(pages),
-            Err(finding) => sink.push(*finding),
+    for batch in jobs.chunks(BATCH) {
+        let drawn: Vec<Result<Vec<File>, Box<Finding>>> =
+            batch.par_iter().map(|(kind, subject)| kind.draw(&manual, subject)).collect();
+        let mut files = Vec::new();
+        for result in drawn {
+            match result {
+                Ok(pages) => files.extend(pages),
+                Err(finding) => sink.push(*finding),
+            }
+        }
+        if !sink.has_errors() {
+            keep(files).map_err(Stopped::Keeping)?;
         }
     }
     let findings = sink.into_sorted();
-    if findings.is_empty() { Ok(Pages { files, records }) } else { Err(Rejected { findings }) }
+    if findings.is_empty() { Ok(records) } else { Err(Stopped::Rejected(Rejected { findings })) }
+}
+
+/// Renders a checked manual, the whole of it in memory.
+///
+/// # Errors
+/// Where a template of the shop's own fails, every failure once.
+pub fn render(checked: &Checked, theme: &Theme, fingerprint: &str) -> Result<Pages, Rejected> {
+    let mut files = BTreeMap::new();
+    let drawn = draw(checked, theme, fingerprint, |batch| {
+        files.extend(batch);
+        Ok::<(), std::convert::Infallible>(())
+    });
+    match drawn {
+        Ok(records) => Ok(Pages { files, records }),
+        Err(Stopped::Rejected(rejected)) => Err(rejected),
+        Err(Stopped::Keeping(never)) => match never {},
+    }
 }
 
 /// What stands beside the pages: style, scripts, figures.
-fn assets(checked: &Checked, theme: &Theme) -> BTreeMap<String, Vec<u8>> {
-    let mut files = BTreeMap::new();
-    files.insert(address::asset(address::STYLE), theme.style.clone().into_bytes());
-    for (name, text) in &theme.scripts {
-        files.insert(address::asset(name), text.as_bytes().to_vec());
-    }
-    for (name, bytes) in &checked.figures {
-        files.insert(address::figure(name), bytes.clone());
-    }
+fn assets(checked: &Checked, theme: &Theme) -> Vec<File> {
+    let mut files = vec![(address::asset(address::STYLE), theme.style.clone().into_bytes())];
+    files.extend(theme.scripts.iter().map(|(name, text)| (address::asset(name), text.as_bytes().to_vec())));
+    files.extend(checked.figures.iter().map(|(name, bytes)| (address::figure(name), bytes.clone())));
     files
 }
 
