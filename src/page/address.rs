@@ -65,6 +65,11 @@ pub fn join_schedule(id: &str) -> String {
     format!("procedures/{id}/join-schedule.html")
 }
 
+/// A procedure's parking mat, with bag labels and counts.
+pub fn parking(id: &str) -> String {
+    format!("procedures/{id}/parking.html")
+}
+
 /// The anchor of a value among its procedure's workings.
 pub fn value_anchor(value: &str) -> String {
     value.replace('/', "--")

@@ -235,3 +235,25 @@ fn footnotes_and_headings_carry_their_steps_prefix() {
     let html = std::str::from_utf8(&site.files["procedures/job/index.html"]).unwrap();
     assert!(html.contains("id=\"one--n\"") && html.contains("id=\"two--n\""));
 }
+
+#[test]
+fn the_lining_screws_are_parked_one_to_a_circle_beside_a_bar_of_50_mm() {
+    let site = bound(&demo(), "en").unwrap();
+    let html = std::str::from_utf8(&site.files["procedures/door-lining/parking.html"]).unwrap();
+    let mats = html.split("<svg").filter(|mat| mat.contains(" class=\"mat\""));
+    let mat = mats.map(|mat| mat.split("</svg>").next().unwrap()).find(|mat| mat.contains("ining screws ×9"));
+    let mat = mat.expect("the screws have a mat");
+    assert_eq!(mat.matches("<circle").count(), 9);
+    assert!(mat.contains(" width=\"170mm\"") && mat.contains("viewBox=\"0 0 170 "), "{mat}");
+    assert!(
+        mat.contains("<rect class=\"bar\"") && mat.contains("width=\"50\"") && mat.contains("50\u{a0}mm")
+    );
+}
+
+#[test]
+fn only_what_takes_fasteners_out_has_a_parking_mat() {
+    let body = "## Stage\n\n### Look\n\nWords.";
+    let site = bound(&manual(&[SHOP, ("job.md", &procedure("", body))]), "en").unwrap();
+    assert!(!site.files.contains_key("procedures/job/parking.html"));
+    assert!(pages(&site).all(|(_, html)| !html.contains("parking.html")));
+}

@@ -10,7 +10,7 @@ pub mod shown;
 pub mod uses;
 pub mod working;
 
-use crate::page::{Manual, address};
+use crate::page::{Manual, address, parking};
 use serde::Serialize;
 
 /// Words that may lead somewhere.
@@ -347,6 +347,9 @@ pub fn procedure_frame(
     let worked = manual.worked.procedures.get(id);
     if worked.is_some_and(|worked| !worked.schedule.joints.is_empty()) {
         sheets.push((address::join_schedule(id), say("join_schedule")));
+    }
+    if parking::parks(manual, id) {
+        sheets.push((address::parking(id), say("parking")));
     }
     if worked.is_some_and(|worked| !worked.values.is_empty()) {
         sheets.push((address::workings(id), say("workings")));

@@ -211,7 +211,7 @@ fn people(manual: &Manual<'_>, procedure: &Procedure, worked: &WorkedProcedure) 
 }
 
 /// The stop notices of a procedure: withdrawn, draft, licensed people only.
-fn gates(manual: &Manual<'_>, procedure: &Procedure) -> Vec<Gate> {
+pub fn gates(manual: &Manual<'_>, procedure: &Procedure) -> Vec<Gate> {
     let say = |key: &str| manual.theme.say(key);
     let gate = |title: &str, lines: Vec<String>| Gate { title: say(title), lines, href: None, text: None };
     let mut gates = Vec::new();
