@@ -30,25 +30,48 @@ pub(super) fn all(parsed: Parsed, sink: &mut Sink) -> Worked {
         plans.insert(id.clone(), conductors::plan(&parsed, procedure, &items));
         merged.insert(id.clone(), items);
     }
-    let mut solver = Solver::new(&parsed, &plans);
-    let ids: Vec<(String, String)> = plans
-        .iter()
-        .flat_map(|(procedure, plans)| {
-            plans.values.iter().map(|plan| (procedure.clone(), plan.value.id.clone()))
-        })
-        .collect();
-    for (procedure, value) in &ids {
-        solver.value(procedure, value, sink);
-    }
-    for id in parsed.tables.keys() {
-        solver.table(id, sink);
-    }
-    let Solver { values, tables, .. } = solver;
+    let tables = work_tables(&parsed, &plans, sink);
+    let values = work_values(&parsed, &plans, &tables, sink);
     let routes = walk(&parsed, &merged, sink);
     let mut procedures = assemble(&merged, &plans, values, routes);
     kit::gather(&parsed, &mut procedures);
-    let tables = tables.into_iter().filter_map(|(id, table)| Some((id, table?))).collect();
     Worked { parsed, procedures, tables }
+}
+
+/// Every table, with the values that it builds on.
+fn work_tables(parsed: &Parsed, plans: &BTreeMap<String, Plans>, sink: &mut Sink) -> Tables {
+    let mut solver = Solver::new(parsed, plans, &Tables::new());
+    for id in parsed.tables.keys() {
+        solver.table(id, sink);
+    }
+    solver.tables
+}
+
+/// The values of every procedure, side by side: packing a bundle is most of the work of a manual. A value of
+/// another procedure is worked again where it is used, which gives the same and reports the same.
+fn work_values(
+    parsed: &Parsed,
+    plans: &BTreeMap<String, Plans>,
+    tables: &Tables,
+    sink: &mut Sink,
+) -> BTreeMap<String, BTreeMap<String, WorkedValue>> {
+    let worked: Vec<_> = plans
+        .par_iter()
+        .map(|(procedure, plan)| {
+            let mut found = Sink::new();
+            let mut solver = Solver::new(parsed, plans, tables);
+            for plan in &plan.values {
+                solver.value(procedure, &plan.value.id, &mut found);
+            }
+            (procedure.clone(), solver.values.remove(procedure).unwrap_or_default(), found)
+        })
+        .collect();
+    let mut values = BTreeMap::new();
+    for (procedure, own, found) in worked {
+        sink.take(found);
+        values.insert(procedure, own);
+    }
+    values
 }
 
 /// Routes and replays, in parallel; a procedure with parameters is replayed for every word of each, and the
@@ -156,14 +179,16 @@ fn assemble(
     procedures
 }
 
+/// Tables that are worked, shared between those who work values.
+type Tables = BTreeMap<String, Arc<WorkedTable>>;
+
 /// The values and tables that are being worked.
 pub(super) struct Solver<'a> {
     pub(super) parsed: &'a Parsed,
     plans: &'a BTreeMap<String, Plans>,
     stock: Stock,
     values: BTreeMap<String, BTreeMap<String, WorkedValue>>,
-    /// `None` while a table is being worked, or when it is part of a circle.
-    tables: BTreeMap<String, Option<WorkedTable>>,
+    tables: Tables,
     /// What is being worked, from the outermost in.
     chain: Vec<String>,
 }
@@ -176,13 +201,13 @@ pub(super) enum Here<'r> {
 }
 
 impl<'a> Solver<'a> {
-    fn new(parsed: &'a Parsed, plans: &'a BTreeMap<String, Plans>) -> Solver<'a> {
+    fn new(parsed: &'a Parsed, plans: &'a BTreeMap<String, Plans>, tables: &Tables) -> Solver<'a> {
         Solver {
             parsed,
             plans,
             stock: stock::stock(&parsed.stores),
             values: BTreeMap::new(),
-            tables: BTreeMap::new(),
+            tables: tables.clone(),
             chain: Vec::new(),
         }
     }
@@ -223,7 +248,7 @@ impl<'a> Solver<'a> {
         self.chain.push(name);
         let worked = tables::work(self, table, sink);
         self.chain.pop();
-        self.tables.insert(id.to_owned(), Some(worked));
+        self.tables.insert(id.to_owned(), Arc::new(worked));
     }
 
     /// Whether a thing builds on itself; says so, with the circle.
@@ -337,8 +362,7 @@ impl<'a> Solver<'a> {
             Scheme::Table => {
                 self.table(&reference.id, sink);
                 let table = match self.tables.get(&reference.id) {
-                    Some(Some(table)) => table,
-                    Some(None) => return Err(Gap::Reported(Refusal::of("it builds on itself"))),
+                    Some(table) => table,
                     None if self.parsed.tables.contains_key(&reference.id) => {
                         return Err(Gap::Reported(Refusal::of("it builds on itself")));
                     }

@@ -35,7 +35,7 @@ pub struct Worked {
     /// By procedure: everything that follows for it.
     pub procedures: BTreeMap<String, WorkedProcedure>,
     /// By table: its rows.
-    pub tables: BTreeMap<String, WorkedTable>,
+    pub tables: BTreeMap<String, Arc<WorkedTable>>,
 }
 
 /// What follows for one procedure.

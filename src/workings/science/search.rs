@@ -12,8 +12,9 @@ const BUDGET: (usize, usize) = (2_800_000, 45_000);
 /// Descents that a search makes at least, whatever they cost.
 const FEWEST: usize = 4;
 
-/// Hops without gain after which a search ends: few circles are settled long before the budget is.
-const FEW_ENOUGH: usize = 60;
+/// Hops without gain after which a search ends, and what each circle adds: few circles are settled long before
+/// the budget is spent.
+const IN_VAIN: (usize, usize) = (8, 2);
 
 /// Places of circles.
 type Places = Vec<(f64, f64)>;
@@ -31,7 +32,8 @@ pub(crate) fn best(radii: &[f64]) -> Places {
     let mut current = search.best.1.clone();
     let mut stale = 0;
     let mut vain = 0;
-    while !search.is_spent() && vain < FEW_ENOUGH {
+    let patience = IN_VAIN.0 + IN_VAIN.1 * radii.len();
+    while !search.is_spent() && vain < patience {
         let (start, stiff) = if stale > 3 {
             stale = 0;
             (scattered(radii, &mut seed), 1.0)
