@@ -56,8 +56,14 @@ pub fn inspected(garages: &[Vec<Job>]) -> BTreeMap<String, Found> {
         let id = finding.procedure.clone().expect("it stands in a procedure");
         let garage: usize = id.split('-').nth(1).unwrap().parse().unwrap();
         let things = &garages[garage][0].things;
+        // A strip leads with its item; elsewhere ids stand in grave accents.
         let quoted = finding.headline.split('`').skip(1).step_by(2);
-        let item = quoted.into_iter().find(|word| things.contains_key(*word)).expect("it names its item");
+        let leading = finding.headline.split(' ').next();
+        let item = leading
+            .into_iter()
+            .chain(quoted)
+            .find(|word| things.contains_key(*word))
+            .expect("it names its item");
         let found = found.entry(id).or_default();
         match own {
             Some(ledger) => found.own.insert((ledger.to_owned(), item.to_owned())),
