@@ -1,6 +1,7 @@
 //! How the ledger's faults are said: the item's history, with every place that belongs to it.
 
-use crate::finding::{Finding, Span};
+use super::rule::Page;
+use crate::finding::{Finding, Sink, Span};
 use crate::ledger::{Fault, Trail};
 use crate::model::{Item, Kind, Place, State, Verb};
 use crate::parse::span;
@@ -28,6 +29,16 @@ pub(crate) fn faults(worked: &Worked) -> impl Iterator<Item = Said<'_>> {
             .filter(move |fault| !said_elsewhere(worked, id, procedure, fault))
             .map(move |fault| Said { worked, id, procedure, fault })
     })
+}
+
+/// Reports every item of some kinds that does not end as it must, as a finding of a rule.
+pub(crate) fn left_open(worked: &Worked, page: &Page, fits: impl Fn(Kind) -> bool, sink: &mut Sink) {
+    for said in faults(worked) {
+        let open = matches!(said.fault, Fault::Open { .. } | Fault::NotLeft { .. });
+        if open && said.item().is_some_and(|item| fits(item.kind)) {
+            said.open(|headline| page.finding(headline)).into_iter().for_each(|finding| sink.push(finding));
+        }
+    }
 }
 
 fn said_elsewhere(worked: &Worked, id: &str, procedure: &WorkedProcedure, fault: &Fault) -> bool {

@@ -2,9 +2,8 @@
 
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
-use crate::check::say::faults;
+use crate::check::say::left_open;
 use crate::finding::{Code, Severity, Sink};
-use crate::ledger::Fault;
 use crate::model::Kind;
 
 /// The rule LED-01.
@@ -26,14 +25,6 @@ impl Rule for Led01 {
     }
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
-        for said in faults(reading.worked) {
-            let open = matches!(said.fault, Fault::Open { .. } | Fault::NotLeft { .. });
-            let kind = said.item().map(|item| item.kind);
-            if open && kind.is_some_and(|kind| kind.is_fastening() || kind == Kind::Panel) {
-                said.open(|headline| PAGE.finding(headline))
-                    .into_iter()
-                    .for_each(|finding| sink.push(finding));
-            }
-        }
+        left_open(reading.worked, &PAGE, |kind| kind.is_fastening() || kind == Kind::Panel, sink);
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
-use crate::check::say::faults;
+use crate::check::say::{faults, left_open};
 use crate::finding::{Code, Severity, Sink};
 use crate::ledger::Fault;
 use crate::model::{Kind, State};
@@ -27,15 +27,7 @@ impl Rule for Led03 {
     }
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
-        for said in faults(reading.worked) {
-            let open = matches!(said.fault, Fault::Open { .. } | Fault::NotLeft { .. });
-            let kind = said.item().map(|item| item.kind);
-            if open && kind.is_some_and(|kind| kind == Kind::Energy) {
-                said.open(|headline| PAGE.finding(headline))
-                    .into_iter()
-                    .for_each(|finding| sink.push(finding));
-            }
-        }
+        left_open(reading.worked, &PAGE, |kind| kind == Kind::Energy, sink);
         check_off(reading.worked, sink);
     }
 }

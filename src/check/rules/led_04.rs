@@ -2,9 +2,8 @@
 
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
-use crate::check::say::faults;
+use crate::check::say::left_open;
 use crate::finding::{Code, Severity, Sink};
-use crate::ledger::Fault;
 use crate::model::Kind;
 
 /// The rule LED-04.
@@ -26,14 +25,6 @@ impl Rule for Led04 {
     }
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
-        for said in faults(reading.worked) {
-            let open = matches!(said.fault, Fault::Open { .. } | Fault::NotLeft { .. });
-            let kind = said.item().map(|item| item.kind);
-            if open && kind.is_some_and(|kind| kind == Kind::Conductor) {
-                said.open(|headline| PAGE.finding(headline))
-                    .into_iter()
-                    .for_each(|finding| sink.push(finding));
-            }
-        }
+        left_open(reading.worked, &PAGE, |kind| kind == Kind::Conductor, sink);
     }
 }
