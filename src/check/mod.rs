@@ -14,7 +14,7 @@ mod signal;
 mod tokens;
 mod words;
 
-use crate::finding::{Finding, Severity, Sink};
+use crate::finding::{Code, FileId, Finding, Severity, Sink};
 use crate::model::Waiver;
 use crate::source::Source;
 use crate::work::Worked;
@@ -66,7 +66,7 @@ pub fn check(worked: Worked, source: &Source, mut sink: Sink) -> Result<Checked,
     }
     let waivers = waivers(&worked);
     let blocked = sink.has_errors();
-    let mut findings = sink.into_sorted();
+    let mut findings = cut(sink.into_sorted());
     findings.retain(|finding| finding.severity == Severity::Error || !waived(finding, &waivers));
     if blocked {
         return Err(Rejected { findings });
@@ -78,6 +78,38 @@ pub fn check(worked: Worked, source: &Source, mut sink: Sink) -> Result<Checked,
         .filter_map(|(name, figure)| Some((name.clone(), source.file(figure.file)?.bytes()?.to_vec())))
         .collect();
     Ok(Checked { worked, findings, waivers, figures })
+}
+
+/// Most findings that are shown of one file. Past that nobody reads on, and each costs a look through the file.
+const MOST_OF_A_FILE: usize = 200;
+
+/// Keeps the first findings of each file, and says how many more there are.
+fn cut(findings: Vec<Finding>) -> Vec<Finding> {
+    let mut counts: BTreeMap<Option<FileId>, usize> = BTreeMap::new();
+    for finding in &findings {
+        *counts.entry(finding.span.map(|span| span.file)).or_insert(0) += 1;
+    }
+    let mut shown: BTreeMap<Option<FileId>, usize> = BTreeMap::new();
+    let mut kept = Vec::new();
+    for finding in findings {
+        let file = finding.span.map(|span| span.file);
+        let number = shown.entry(file).or_insert(0);
+        *number += 1;
+        let (number, all) = (*number, counts.get(&file).copied().unwrap_or(0));
+        if number <= MOST_OF_A_FILE {
+            let (severity, place) = (finding.severity, finding.span);
+            kept.push(finding);
+            if let (MOST_OF_A_FILE, true, Some(place)) = (number, all > MOST_OF_A_FILE, place) {
+                let headline = format!("{} more findings of this file are not shown", all - MOST_OF_A_FILE);
+                kept.push(
+                    Finding::new(Code("SRC-02"), severity, headline)
+                        .at(place, "they follow from here on")
+                        .help("mend what is shown, then inspect again"),
+                );
+            }
+        }
+    }
+    kept
 }
 
 /// What each rule finds, in the order of the register.
@@ -116,4 +148,22 @@ fn waived(finding: &Finding, waivers: &[Waived]) -> bool {
             && finding.procedure.as_ref() == Some(&waived.procedure)
             && (waived.step.is_none() || waived.step == finding.step)
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::finding::Span;
+
+    #[test]
+    fn what_is_not_shown_of_a_file_is_counted() {
+        let finding = |file, at| {
+            Finding::error(Code("DOC-03"), format!("{at}")).at(Span::new(FileId(file), at, at), "here")
+        };
+        let many = (0..MOST_OF_A_FILE + 5).map(|at| finding(0, at)).chain([finding(1, 0)]).collect();
+        let kept = cut(many);
+        assert_eq!(kept.len(), MOST_OF_A_FILE + 2);
+        assert_eq!(kept[MOST_OF_A_FILE].headline, "5 more findings of this file are not shown");
+        assert_eq!(kept[MOST_OF_A_FILE + 1].span.map(|span| span.file), Some(FileId(1)));
+    }
 }
