@@ -3,7 +3,7 @@
 use super::Exit;
 use super::terminal::Terminal;
 use crate::write;
-use notify_debouncer_full::notify::{self, RecursiveMode};
+use notify::RecursiveMode;
 use notify_debouncer_full::{DebounceEventResult, DebouncedEvent, new_debouncer};
 use std::path::{Path, PathBuf};
 use std::sync::mpsc;
