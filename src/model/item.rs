@@ -204,6 +204,28 @@ impl Item {
         }
     }
 
+    /// What it says under a key that holds for the thing itself, as a text to compare two declarations by;
+    /// nothing for what holds for one procedure's work on it alone.
+    pub fn says(&self, key: &str) -> Option<String> {
+        Some(match key {
+            "name" => self.name.clone(),
+            "of" => format!("{:?}", self.of),
+            "count" => self.count.to_string(),
+            "holds" => format!("{:?}", self.holds),
+            "hides" => format!("{:?}", self.hides),
+            "loses" => format!("{:?}", self.loses),
+            "safety" => self.safety.to_string(),
+            "torque" => format!("{:?}", self.torque),
+            "angle" => format!("{:?}", self.angle),
+            "order" => format!("{:?}", self.order),
+            "ways" => format!("{:?}", self.ways),
+            "lock" => format!("{:?}", self.lock),
+            "carries" => format!("{:?}", self.carries),
+            "colour" => format!("{:?}", self.colour),
+            _ => return None,
+        })
+    }
+
     /// Its name and, where there are several, how many: `Lining screws ×9`.
     pub fn label(&self) -> String {
         if self.count > 1 { format!("{} ×{}", self.name, self.count) } else { self.name.clone() }

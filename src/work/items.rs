@@ -96,7 +96,7 @@ fn overlay(known: &Item, own: &Item, procedure: &Procedure, sink: &mut Sink) -> 
         return known.clone();
     }
     for key in own.said.keys().filter(|key| known.said.contains_key(*key)) {
-        if said(known, key) != said(own, key) {
+        if known.says(key) != own.says(key) {
             let here = own.said.get(key).copied().unwrap_or(own.place);
             let there = known.said.get(key).copied().unwrap_or(known.place);
             sink.push(
@@ -118,28 +118,6 @@ fn overlay(known: &Item, own: &Item, procedure: &Procedure, sink: &mut Sink) -> 
     both.join = own.join.or(&known.join);
     both.action = own.action.or(known.action);
     both
-}
-
-/// What an item says under a key, to compare two declarations.
-fn said(item: &Item, key: &str) -> String {
-    match key {
-        "name" => item.name.clone(),
-        "of" => format!("{:?}", item.of),
-        "count" => item.count.to_string(),
-        "holds" => format!("{:?}", item.holds),
-        "hides" => format!("{:?}", item.hides),
-        "loses" => format!("{:?}", item.loses),
-        "safety" => item.safety.to_string(),
-        "torque" => format!("{:?}", item.torque),
-        "angle" => format!("{:?}", item.angle),
-        "order" => format!("{:?}", item.order),
-        "ways" => format!("{:?}", item.ways),
-        "lock" => format!("{:?}", item.lock),
-        "carries" => format!("{:?}", item.carries),
-        "colour" => format!("{:?}", item.colour),
-        // What a procedure says of a joint holds for its own work alone.
-        _ => String::new(),
-    }
 }
 
 fn take(both: &mut Item, own: &Item, key: &str) {
