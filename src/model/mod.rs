@@ -8,6 +8,7 @@ mod item;
 mod life;
 mod procedure;
 mod reference;
+mod release;
 mod shop;
 mod store;
 mod table;
@@ -20,6 +21,7 @@ pub use procedure::{
     Record, Run, ShieldJoint, Skill, Stage, Status, Step, Use, Waiver,
 };
 pub use reference::{Reference, ReferenceError, Scheme};
+pub use release::{Release, comes_before, next_letter};
 pub use shop::{Browsers, Limits, Shop};
 pub use store::{Figure, Form, Key, Line, Store, Stores};
 pub use table::{Input, NamedValue, Plot, Rows, Table, Written};

@@ -8,6 +8,7 @@ use crate::source::{Content, HARD_CAP, SourceFile};
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Kind {
     Shop,
+    Releases,
     Store(Store),
     Vehicle,
     Loom,
@@ -27,6 +28,7 @@ pub(super) fn kind(path: &str) -> Kind {
     let yaml = matches!(ending, "yaml" | "yml");
     match path.split_once('/') {
         None if path == "shop.yaml" => Kind::Shop,
+        None if path == super::releases::FILE => Kind::Releases,
         Some(("stores", name)) if yaml => {
             let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
             Store::ALL.into_iter().find(|store| store.file() == stem).map_or(Kind::Other, Kind::Store)

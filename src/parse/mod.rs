@@ -8,6 +8,7 @@ mod front;
 mod items;
 mod looms;
 mod prose;
+mod releases;
 mod shop;
 mod step;
 mod stores;
@@ -16,7 +17,7 @@ mod values;
 mod yaml;
 
 use crate::finding::{FileId, Finding, Sink, Span};
-use crate::model::{Place, Procedure, Shop, Stores, Table, Vehicle};
+use crate::model::{Place, Procedure, Release, Shop, Stores, Table, Vehicle};
 use crate::source::{Source, SourceFile};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -38,6 +39,10 @@ pub struct Parsed {
     pub tables: BTreeMap<String, Table>,
     /// Figures by their path below `figures/`.
     pub figures: BTreeMap<String, FigureFile>,
+    /// What was published last, by procedure.
+    pub releases: BTreeMap<String, Release>,
+    /// The shop's own templates, styles and labels by their path below `dress/`.
+    pub dress: BTreeMap<String, DressFile>,
 }
 
 /// A file under figures/.
@@ -47,6 +52,15 @@ pub struct FigureFile {
     pub file: FileId,
     /// The title inside an SVG, which is its text alternative.
     pub title: Option<String>,
+}
+
+/// A file under dress/.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DressFile {
+    /// Its number in the source.
+    pub file: FileId,
+    /// Its text.
+    pub text: String,
 }
 
 /// The stretch of source that a place stands for.
@@ -64,7 +78,10 @@ pub fn parse(source: &Source, sink: &mut Sink) -> Parsed {
         procedures: BTreeMap::new(),
         tables: BTreeMap::new(),
         figures: BTreeMap::new(),
+        releases: BTreeMap::new(),
+        dress: BTreeMap::new(),
     };
+    let mut record = None;
     let limits = parsed.shop.limits;
     let numbered: Vec<(FileId, &SourceFile)> = source.iter().collect();
     // Procedures are most of a manual and know nothing of one another, so they are read side by side.
@@ -107,8 +124,17 @@ pub fn parse(source: &Source, sink: &mut Sink) -> Parsed {
                 let title = files::svg_title(text);
                 parsed.figures.insert(name, FigureFile { file: id, title });
             }
+            files::Kind::Dress => {
+                let name = file.path.trim_start_matches("dress/").to_owned();
+                parsed.dress.insert(name, DressFile { file: id, text: text.to_owned() });
+            }
+            // It speaks of procedures, and so is read once they are.
+            files::Kind::Releases => record = Some((id, text)),
             _ => {}
         }
+    }
+    if let Some((id, text)) = record {
+        parsed.releases = releases::read(source, &parsed.procedures, id, text, sink);
     }
     files::count_procedures(parsed.procedures.len(), &limits, sink);
     parsed

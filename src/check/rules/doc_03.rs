@@ -36,6 +36,7 @@ impl Rule for Doc03 {
                 item_ids(reading.worked, item, &known, &near, None, sink);
             }
         }
+        releases(reading.worked, sink);
         for read in &reading.procedures {
             front(reading.worked, read.procedure, sink);
             prose(reading.worked, read, sink);
@@ -54,6 +55,25 @@ fn missing(what: &str, id: &str, place: Place, near: Option<&str>, procedure: Op
         finding = finding.in_procedure(procedure);
     }
     sink.push(finding);
+}
+
+/// What was published and is no longer there: an old bookmark leads nowhere.
+fn releases(worked: &Worked, sink: &mut Sink) {
+    let procedures = &worked.parsed.procedures;
+    for (id, release) in worked.parsed.releases.iter().filter(|(id, _)| !procedures.contains_key(*id)) {
+        let near = nearest(id, procedures.keys().map(String::as_str)).map_or_else(
+            || {
+                "keep it with `status: withdrawn`, so that old bookmarks are stopped, or take this line out"
+                    .to_owned()
+            },
+            |near| format!("write `{near}`"),
+        );
+        sink.push(
+            PAGE.finding(format!("there is no procedure `{id}`, and it was released"))
+                .at(span(release.place), "not in the manual")
+                .help(near),
+        );
+    }
 }
 
 /// Ids by which lines of the stores name one another.

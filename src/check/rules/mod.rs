@@ -2,7 +2,9 @@
 
 mod clo_01;
 mod doc_01;
+mod doc_02;
 mod doc_03;
+mod doc_04;
 mod ele_01;
 mod ele_02;
 mod ele_03;
@@ -115,7 +117,9 @@ static REGISTER: &[&dyn Rule] = &[
     &saf_11::Saf11,
     &clo_01::Clo01,
     &doc_01::Doc01,
+    &doc_02::Doc02,
     &doc_03::Doc03,
+    &doc_04::Doc04,
 ];
 
 /// Every rule, in the order of the handbook.
