@@ -107,7 +107,8 @@ const CABLES: &[Key] = &[
     may("relative-permittivity", Form::Number),
     may("bend-factor", Form::Number),
     may("moulded", Form::Word(YES_NO)),
-    may("data-rate", Form::Text),
+    may("data-rate", Form::Quantity("Mbit/s")),
+    may("data-rate-limit", Form::Quantity("Mbit/s")),
 ];
 const SLEEVES: &[Key] = &[
     must("name", Form::Text),

@@ -1,8 +1,8 @@
-//! What kind of thing a quantity measures: exponents of nine base dimensions, and a name for people.
+//! What kind of thing a quantity measures: exponents of ten base dimensions, and a name for people.
 
 /// Exponents of the base dimensions. Two quantities can be added when their dimensions are equal.
 ///
-/// Angle, level (dB), count and money are kept apart from plain numbers, because a technician who writes
+/// Angle, level (dB), count, money and data are kept apart from plain numbers, because a technician who writes
 /// `5 pieces` where degrees are wanted has made a mistake.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Default)]
 pub struct Dimension {
@@ -24,6 +24,8 @@ pub struct Dimension {
     pub count: i8,
     /// Exponent of money (one unit of a currency).
     pub money: i8,
+    /// Exponent of data (bit).
+    pub data: i8,
 }
 
 impl Dimension {
@@ -42,6 +44,9 @@ impl Dimension {
     /// Money.
     pub const MONEY: Dimension = Dimension { money: 1, ..Dimension::NUMBER };
 
+    /// Data over time.
+    pub const DATA_RATE: Dimension = Dimension { data: 1, time: -1, ..Dimension::NUMBER };
+
     /// A dimension of length, mass and time only.
     pub const fn mechanical(length: i8, mass: i8, time: i8) -> Dimension {
         Dimension::electrical(length, mass, time, 0)
@@ -49,11 +54,22 @@ impl Dimension {
 
     /// A dimension of length, mass, time and current.
     pub const fn electrical(length: i8, mass: i8, time: i8, current: i8) -> Dimension {
-        Dimension { length, mass, time, current, temperature: 0, angle: 0, level: 0, count: 0, money: 0 }
+        Dimension {
+            length,
+            mass,
+            time,
+            current,
+            temperature: 0,
+            angle: 0,
+            level: 0,
+            count: 0,
+            money: 0,
+            data: 0,
+        }
     }
 
     /// The exponents in a fixed order with the name of each base dimension.
-    fn parts(self) -> [(i8, &'static str); 9] {
+    fn parts(self) -> [(i8, &'static str); 10] {
         [
             (self.length, "length"),
             (self.mass, "mass"),
@@ -64,6 +80,7 @@ impl Dimension {
             (self.level, "level"),
             (self.count, "count"),
             (self.money, "money"),
+            (self.data, "data"),
         ]
     }
 
@@ -79,6 +96,7 @@ impl Dimension {
             level: with(self.level, other.level),
             count: with(self.count, other.count),
             money: with(self.money, other.money),
+            data: with(self.data, other.data),
         }
     }
 
@@ -152,6 +170,7 @@ const NAMES: &[(Dimension, &str)] = &[
     (Dimension::TEMPERATURE, "temperature"),
     (Dimension::LEVEL, "level"),
     (Dimension::MONEY, "money"),
+    (Dimension::DATA_RATE, "data rate"),
     (Dimension::mechanical(2, 0, 0), "area"),
     (Dimension::mechanical(3, 0, 0), "volume"),
     (Dimension::mechanical(0, 1, 0), "mass"),

@@ -67,11 +67,9 @@ fn read(text: &str, wanted: Option<&'static Unit>) -> Result<Range, QuantityErro
         return Ok(Range { least: one.clone(), greatest: one });
     };
     let greatest = end(second, wanted)?;
-    let lent = end(&format!("{} {}", first.trim(), greatest.unit.symbol), wanted);
-    let least = match (end(first, wanted), lent) {
-        (Ok(own), _) if own.unit != &ONE => own,
-        (_, Ok(lent)) => lent,
-        (own, Err(_)) => own?,
+    let least = match end(first, wanted) {
+        Ok(own) if own.unit != &ONE => own,
+        own => end(&format!("{} {}", first.trim(), greatest.unit.symbol), wanted).or(own)?,
     };
     if greatest.in_unit(least.unit)? < least.value {
         return Err(QuantityError::Backwards { text: shown(text) });

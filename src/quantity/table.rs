@@ -5,7 +5,9 @@
 
 use crate::quantity::dimension::Dimension;
 use crate::quantity::unit::Unit;
+use std::collections::BTreeMap;
 use std::f64::consts::PI;
+use std::sync::LazyLock;
 
 /// The unit of a plain number.
 pub static ONE: Unit = Unit::scale("1", &[""], Dimension::NUMBER, 1.0, 1.0);
@@ -186,6 +188,10 @@ static TABLE: &[Unit] = &[
     u("rad", &["radian", "radians"], Dimension::ANGLE, 1.0, 1.0),
     u("dB", &["decibel", "decibels"], Dimension::LEVEL, 1.0, 1.0),
     u("dB/m", &[], Dimension { level: 1, length: -1, ..Dimension::NUMBER }, 1.0, 1.0),
+    u("Mbit/s", &[], Dimension::DATA_RATE, 1e6, 1.0),
+    u("kbit/s", &[], Dimension::DATA_RATE, 1e3, 1.0),
+    u("Gbit/s", &[], Dimension::DATA_RATE, 1e9, 1.0),
+    u("bit/s", &[], Dimension::DATA_RATE, 1.0, 1.0),
     u("%", &["percent"], Dimension::NUMBER, 1.0, 1e2),
     u("pieces", &["piece", "pcs", "pc", "off"], Dimension::COUNT, 1.0, 1.0),
     u("turns", &["turn"], Dimension::COUNT, 1.0, 1.0),
@@ -212,6 +218,15 @@ static TABLE: &[Unit] = &[
 /// The longest spelling that can name a unit; anything longer is not looked at.
 const LONGEST: usize = 32;
 
+/// Every spelling, folded, and its unit: units are asked for far more often than anything else.
+static SPELLINGS: LazyLock<BTreeMap<String, &'static Unit>> = LazyLock::new(|| {
+    let of = |unit: &'static Unit| {
+        unit.aliases.iter().copied().chain([unit.symbol]).map(move |spelling| (fold(spelling), unit))
+    };
+    // A test holds every spelling to one unit, so that the order does not matter.
+    units().flat_map(of).collect()
+});
+
 /// All units, the plain number first.
 pub fn units() -> impl Iterator<Item = &'static Unit> {
     std::iter::once(&ONE).chain(TABLE.iter())
@@ -228,8 +243,7 @@ pub fn unit(spelling: &str) -> Option<&'static Unit> {
     if folded.is_empty() {
         return None;
     }
-    let same = |known: &str| known == spelling || fold(known) == folded;
-    let exact = units().find(|unit| same(unit.symbol) || unit.aliases.iter().any(|alias| same(alias)));
+    let exact = SPELLINGS.get(&folded).copied();
     if exact.is_some() || !forgiving(&folded) {
         return exact;
     }
