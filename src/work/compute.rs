@@ -2,6 +2,7 @@
 //! circle is printed; a refused value is a gap for those that build on it, reported once.
 
 use super::conductors::{self, Plans};
+use super::cuts;
 use super::inputs;
 use super::items::Items;
 use super::resolve::{self, Scope};
@@ -30,17 +31,20 @@ pub(super) fn all(parsed: Parsed, sink: &mut Sink) -> Worked {
         plans.insert(id.clone(), conductors::plan(&parsed, procedure, &items));
         merged.insert(id.clone(), items);
     }
-    let tables = work_tables(&parsed, &plans, sink);
-    let values = work_values(&parsed, &plans, &tables, sink);
+    let stock = stock::stock(&parsed.stores);
+    let tables = work_tables(&parsed, &plans, &stock, sink);
+    let values = work_values(&parsed, &plans, &stock, &tables, sink);
     let routes = walk(&parsed, &merged, sink);
-    let mut procedures = assemble(&merged, &plans, values, routes);
-    kit::gather(&parsed, &mut procedures);
-    Worked { parsed, procedures, tables }
+    let procedures = assemble(&merged, &plans, values, routes);
+    let mut worked = Worked { parsed, procedures, tables };
+    cuts::lay_out(&mut worked);
+    kit::gather(&mut worked);
+    worked
 }
 
 /// Every table, with the values that it builds on.
-fn work_tables(parsed: &Parsed, plans: &BTreeMap<String, Plans>, sink: &mut Sink) -> Tables {
-    let mut solver = Solver::new(parsed, plans, &Tables::new());
+fn work_tables(parsed: &Parsed, plans: &BTreeMap<String, Plans>, stock: &Stock, sink: &mut Sink) -> Tables {
+    let mut solver = Solver::new(parsed, plans, stock, &Tables::new());
     for id in parsed.tables.keys() {
         solver.table(id, sink);
     }
@@ -52,6 +56,7 @@ fn work_tables(parsed: &Parsed, plans: &BTreeMap<String, Plans>, sink: &mut Sink
 fn work_values(
     parsed: &Parsed,
     plans: &BTreeMap<String, Plans>,
+    stock: &Stock,
     tables: &Tables,
     sink: &mut Sink,
 ) -> BTreeMap<String, BTreeMap<String, WorkedValue>> {
@@ -59,7 +64,7 @@ fn work_values(
         .par_iter()
         .map(|(procedure, plan)| {
             let mut found = Sink::new();
-            let mut solver = Solver::new(parsed, plans, tables);
+            let mut solver = Solver::new(parsed, plans, stock, tables);
             for plan in &plan.values {
                 solver.value(procedure, &plan.value.id, &mut found);
             }
@@ -186,7 +191,7 @@ type Tables = BTreeMap<String, Arc<WorkedTable>>;
 pub(super) struct Solver<'a> {
     pub(super) parsed: &'a Parsed,
     plans: &'a BTreeMap<String, Plans>,
-    stock: Stock,
+    stock: &'a Stock,
     values: BTreeMap<String, BTreeMap<String, WorkedValue>>,
     tables: Tables,
     /// What is being worked, from the outermost in.
@@ -201,15 +206,13 @@ pub(super) enum Here<'r> {
 }
 
 impl<'a> Solver<'a> {
-    fn new(parsed: &'a Parsed, plans: &'a BTreeMap<String, Plans>, tables: &Tables) -> Solver<'a> {
-        Solver {
-            parsed,
-            plans,
-            stock: stock::stock(&parsed.stores),
-            values: BTreeMap::new(),
-            tables: tables.clone(),
-            chain: Vec::new(),
-        }
+    fn new(
+        parsed: &'a Parsed,
+        plans: &'a BTreeMap<String, Plans>,
+        stock: &'a Stock,
+        tables: &Tables,
+    ) -> Solver<'a> {
+        Solver { parsed, plans, stock, values: BTreeMap::new(), tables: tables.clone(), chain: Vec::new() }
     }
 
     /// Works a value of a procedure, unless it is worked already.
@@ -312,7 +315,7 @@ impl<'a> Solver<'a> {
             }
         }
         if reported.is_empty() && refusals.is_empty() {
-            let settled = settle(declaration, &offered, &self.stock);
+            let settled = settle(declaration, &offered, self.stock);
             worked.result = settled.and_then(|given| match working.work(&given) {
                 Ok(outcome) => Ok(Work { given, outcome }),
                 Err(refusal) => Err(vec![refusal]),

@@ -90,13 +90,15 @@ pub(super) fn plan(parsed: &Parsed, procedure: &Procedure, items: &BTreeMap<Stri
             gap: None,
             place,
         };
-        match lay_out(parsed, item, &mut joint) {
-            Ok(values) => {
-                joint.values = values.iter().map(|plan| plan.value.id.clone()).collect();
-                plans.values.extend(values);
+        let values = match lay_out(parsed, item, &mut joint) {
+            Ok(values) => values,
+            Err(gap) => {
+                joint.gap = Some(gap);
+                Vec::new()
             }
-            Err(gap) => joint.gap = Some(gap),
-        }
+        };
+        joint.values = values.iter().map(|plan| plan.value.id.clone()).collect();
+        plans.values.extend(values);
         plans.joints.push(joint);
     }
     stagger(&mut plans);
@@ -175,7 +177,7 @@ pub(super) fn schedule(
     Schedule { joints }
 }
 
-/// The values of a conductor, or why there are none.
+/// The values of a conductor, or why there are none: first whether it is to be joined at all, then how.
 fn lay_out(parsed: &Parsed, item: &Item, joint: &mut Joint) -> Result<Vec<Plan>, String> {
     let cable = item.of.as_ref().ok_or("no cable is stated for it")?;
     let line = parsed
@@ -183,15 +185,53 @@ fn lay_out(parsed: &Parsed, item: &Item, joint: &mut Joint) -> Result<Vec<Plan>,
         .get(Store::Cables, cable)
         .ok_or_else(|| format!("the stores have no cable `{cable}`"))?;
     joint.kind = line.text("kind").unwrap_or_default().to_owned();
-    match (joint.action, joint.kind.as_str()) {
-        (Action::Replace, _) => Err("the whole cable is renewed".to_owned()),
-        (Action::Cap, _) => Err("its end is closed off".to_owned()),
-        (_, "pyrotechnic" | "high-voltage" | "fibre") => {
-            Err("the vehicle maker's instruction and licensed people decide".to_owned())
-        }
-        (_, "coax") => Ok(coax(&parsed.stores, item, line, joint)),
-        _ => Ok(wire(&parsed.stores, item, line, joint)),
+    if joint.action == Action::Cap {
+        return Err("its end is closed off".to_owned());
     }
+    let joined = joint.action != Action::Replace;
+    let mut plans = Vec::new();
+    // Of a coax that is renewed anyway there is no joint to judge; a moulded one says why it is renewed.
+    if joined || joint.kind != "coax" || line.text("moulded") == Some("yes") {
+        plans.push(verdict(&parsed.stores, item, line, joint));
+    }
+    match (joined, joint.kind.as_str()) {
+        (false, _) => joint.gap = Some("the whole cable is renewed".to_owned()),
+        (true, "pyrotechnic" | "high-voltage" | "fibre") => {
+            joint.gap = Some("the vehicle maker's instruction and licensed people decide".to_owned());
+        }
+        (true, "coax") => plans.extend(coax(&parsed.stores, item, line, joint)),
+        (true, _) => plans.extend(wire(&parsed.stores, item, line, joint)),
+    }
+    Ok(plans)
+}
+
+/// Whether the conductor may be joined; a coax that is joined is judged by the joint as it will be made.
+fn verdict(stores: &Stores, item: &Item, line: &Line, joint: &Joint) -> Plan {
+    let joined = joint.action != Action::Replace;
+    let mut inputs = vec![("kind", text(&joint.kind)), ("cable", cable(line, ""))];
+    let own = |inner: &str, field: &str| reference(Scheme::Value, &item.id, Some(inner), field);
+    if joint.kind == "coax" {
+        if !item.services.is_empty() {
+            let services: Vec<&str> = item.services.iter().map(|(id, _)| id.as_str()).collect();
+            inputs.push(("services", text(&services.join(","))));
+        }
+        if let Some((shield, _)) = &joint.join.shield_joint {
+            inputs.push(("shield-joint", text(shield.word())));
+        }
+        if joined {
+            for name in ["core-strip", "shield-cut-back", "cable-allowance"] {
+                inputs.push((name, own("coax-strip", name)));
+            }
+            inputs.push(("core-joint", own("joint", "diameter")));
+            inputs.push(("inner-sleeve", own("inner-sleeve", "finished-diameter")));
+            inputs.push(("from", ranges(stores, joint)));
+            inputs.push(("sleeve", own("inner-sleeve", "sleeve")));
+        }
+    }
+    let inputs = inputs.into_iter().map(|(name, written)| (name.to_owned(), written)).collect();
+    // A coax whose services were written is to be judged; without them the schedule says what is missing.
+    let strict = joined && !item.services.is_empty();
+    Plan { strict, ..planned(&format!("{}/verdict", item.id), "join-or-replace", inputs, joint.place) }
 }
 
 /// Builds the values of one conductor.
@@ -215,16 +255,20 @@ impl Builder<'_> {
         reference(Scheme::Value, &self.item.id, Some(inner), field)
     }
 
-    /// The ranges to choose from; every range of the stores where none is named.
     fn from(&self) -> Written {
-        let named: Vec<&str> = self.joint.join.from.iter().map(|(id, _)| id.as_str()).collect();
-        let ranges = if named.is_empty() { self.stores.ids(Store::Sleeves).collect() } else { named };
-        text(&ranges.join(","))
+        ranges(self.stores, self.joint)
     }
 
     fn gap(&self) -> Written {
         text(&self.joint.join.gap.as_ref().map_or_else(|| "1 mm".to_owned(), |(gap, _)| written(gap)))
     }
+}
+
+/// The ranges of sleeves to choose from; every range of the stores where none is named.
+fn ranges(stores: &Stores, joint: &Joint) -> Written {
+    let named: Vec<&str> = joint.join.from.iter().map(|(id, _)| id.as_str()).collect();
+    let ranges = if named.is_empty() { stores.ids(Store::Sleeves).collect() } else { named };
+    text(&ranges.join(","))
 }
 
 fn text(words: &str) -> Written {

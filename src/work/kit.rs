@@ -1,9 +1,8 @@
 //! The kit: what to lay out before starting, gathered from steps, their hazards' protection, the ledger and
 //! the values, over every procedure that is carried out. It is never written, so it cannot disagree.
 
-use super::{Resolved, Scope, WorkedProcedure};
+use super::{Resolved, Scope, Worked, WorkedProcedure, cuts};
 use crate::model::{Line, Message, Run, Step, Store, Use, Verb};
-use crate::parse::Parsed;
 use crate::quantity::{Quantity, unit};
 use crate::workings::Value;
 use rayon::prelude::*;
@@ -27,6 +26,8 @@ pub struct KitLine {
     pub quantities: Vec<Quantity>,
     /// Sleeves of a range: size, cut length in mm, how many.
     pub cuts: Vec<(String, f64, u32)>,
+    /// From which stock lengths they are cut: size, and the value that says so with its owner.
+    pub cutting: Vec<(String, String, String)>,
     /// The steps that need it, by procedure and step; empty where no step names it.
     pub steps: BTreeSet<(String, String)>,
 }
@@ -39,25 +40,25 @@ impl Kit {
 }
 
 /// Gathers the kit of every procedure.
-pub(super) fn gather(parsed: &Parsed, procedures: &mut BTreeMap<String, WorkedProcedure>) {
-    let kits: Vec<(String, Kit)> = procedures
+pub(super) fn gather(worked: &mut Worked) {
+    let kits: Vec<(String, Kit)> = worked
+        .procedures
         .par_iter()
         .map(|(id, procedure)| {
-            let mut gatherer = Gatherer { parsed, procedures, lines: BTreeMap::new() };
+            let mut gatherer = Gatherer { manual: worked, lines: BTreeMap::new() };
             gatherer.procedure(id, procedure);
             (id.clone(), gatherer.finish())
         })
         .collect();
     for (id, kit) in kits {
-        if let Some(procedure) = procedures.get_mut(&id) {
+        if let Some(procedure) = worked.procedures.get_mut(&id) {
             procedure.kit = kit;
         }
     }
 }
 
 struct Gatherer<'a> {
-    parsed: &'a Parsed,
-    procedures: &'a BTreeMap<String, WorkedProcedure>,
+    manual: &'a Worked,
     lines: BTreeMap<(Store, String), KitLine>,
 }
 
@@ -66,18 +67,19 @@ impl Gatherer<'_> {
         let mut owners = BTreeSet::from([id.to_owned()]);
         for leg in &worked.route.legs {
             owners.insert(leg.procedure.clone());
-            let step = self.parsed.procedures.get(&leg.procedure).and_then(|known| known.step(&leg.step));
+            let step =
+                self.manual.parsed.procedures.get(&leg.procedure).and_then(|known| known.step(&leg.step));
             if let Some(step) = step {
                 self.step(&leg.procedure, step);
             }
         }
         for owner in owners {
-            let Some(procedure) = self.parsed.procedures.get(&owner) else { continue };
+            let Some(procedure) = self.manual.parsed.procedures.get(&owner) else { continue };
             for used in &procedure.kit_extra {
                 self.used(&owner, None, used);
             }
-            if let Some(worked) = self.procedures.get(&owner) {
-                self.sleeves(worked);
+            if let Some(worked) = self.manual.procedures.get(&owner) {
+                self.sleeves(&owner, worked);
             }
         }
         self.renewed(worked);
@@ -87,7 +89,7 @@ impl Gatherer<'_> {
         for used in step.tools.iter().chain(&step.protection).chain(&step.consumables).chain(&step.parts) {
             self.used(procedure, Some(&step.id), used);
             // What a tool or consumable can do to people brings what protects them.
-            if let Some(line) = self.parsed.stores.get(used.store, &used.id) {
+            if let Some(line) = self.manual.parsed.stores.get(used.store, &used.id) {
                 let hazards: Vec<String> = line.texts("hazards").map(str::to_owned).collect();
                 hazards.iter().for_each(|hazard| self.hazard(procedure, &step.id, hazard));
             }
@@ -100,7 +102,7 @@ impl Gatherer<'_> {
     }
 
     fn hazard(&mut self, procedure: &str, step: &str, hazard: &str) {
-        let Some(line) = self.parsed.stores.get(Store::Hazards, hazard) else { return };
+        let Some(line) = self.manual.parsed.stores.get(Store::Hazards, hazard) else { return };
         let protection: Vec<String> = line.texts("protection").map(str::to_owned).collect();
         for id in protection {
             self.line(Store::Protection, &id).steps.insert((procedure.to_owned(), step.to_owned()));
@@ -108,7 +110,8 @@ impl Gatherer<'_> {
     }
 
     fn used(&mut self, procedure: &str, step: Option<&str>, used: &Use) {
-        let quantity = used.quantity.as_ref().and_then(|(run, _)| self.amount(procedure, run));
+        let amount = |run: &Run| self.manual.amount(Scope::Procedure(procedure), run);
+        let quantity = used.quantity.as_ref().and_then(|(run, _)| amount(run));
         // A part without a quantity is one part.
         let quantity = quantity.or_else(|| (used.store == Store::Parts).then(|| pieces(1))?);
         let line = self.line(used.store, &used.id);
@@ -120,40 +123,21 @@ impl Gatherer<'_> {
         }
     }
 
-    fn amount(&self, procedure: &str, run: &Run) -> Option<Quantity> {
-        match run {
-            Run::Quantity(quantity) => Some(quantity.clone()),
-            Run::Value(reference) => {
-                let worked = self.procedures.get(procedure)?;
-                let id = super::resolve::wanted(reference);
-                let value = worked.value(&id)?;
-                let work = value.result.as_ref().ok()?;
-                match super::resolve::output(&value.working, &work.outcome, reference).ok()?.1 {
-                    Value::Number { value, unit } => Some(Quantity::new(*value, unit)),
-                    _ => None,
-                }
+    /// Every sleeve that the joints of a procedure take, and from what it is cut.
+    fn sleeves(&mut self, owner: &str, worked: &WorkedProcedure) {
+        let pieces = cuts::pieces(worked);
+        for piece in &pieces {
+            let line = self.line(Store::Sleeves, &piece.range);
+            let same = |(size, length, _): &&mut (String, f64, u32)| {
+                *size == piece.size && (*length - piece.length).abs() < 1e-9
+            };
+            match line.cuts.iter_mut().find(same) {
+                Some((.., count)) => *count += 1,
+                None => line.cuts.push((piece.size.clone(), piece.length, 1)),
             }
-        }
-    }
-
-    /// Every sleeve that the values of a procedure's conductors choose.
-    fn sleeves(&mut self, worked: &WorkedProcedure) {
-        for joint in worked.schedule.joints.iter().filter(|joint| worked.replay.touches(&joint.conductor)) {
-            for id in &joint.values {
-                let Some(value) = worked.value(id).filter(|value| value.working == "sleeve") else {
-                    continue;
-                };
-                let Ok(work) = &value.result else { continue };
-                let Some(Value::Text(size)) = work.outcome.get("sleeve") else { continue };
-                let Some(length) = work.outcome.number("cut-length") else { continue };
-                let range = work.given.sleeves("from").iter().find(|sleeve| sleeve.id == *size);
-                let Some(range) = range.map(|sleeve| sleeve.range.clone()) else { continue };
-                let line = self.line(Store::Sleeves, &range);
-                match line.cuts.iter_mut().find(|(known, at, _)| known == size && (at - length).abs() < 1e-9)
-                {
-                    Some((.., count)) => *count += 1,
-                    None => line.cuts.push((size.clone(), length, 1)),
-                }
+            let cutting = (piece.size.clone(), owner.to_owned(), cuts::id(piece, &pieces));
+            if worked.value(&cutting.2).is_some() && !line.cutting.contains(&cutting) {
+                line.cutting.push(cutting);
             }
         }
     }
@@ -183,6 +167,7 @@ impl Gatherer<'_> {
             id: id.to_owned(),
             quantities: Vec::new(),
             cuts: Vec::new(),
+            cutting: Vec::new(),
             steps: BTreeSet::new(),
         })
     }

@@ -3,6 +3,7 @@
 
 mod compute;
 mod conductors;
+mod cuts;
 mod inputs;
 mod items;
 mod kit;
@@ -10,6 +11,7 @@ mod resolve;
 mod route;
 mod stock;
 mod tables;
+mod touches;
 
 use crate::finding::Sink;
 use crate::ledger::Replay;
@@ -26,6 +28,7 @@ pub use kit::{Kit, KitLine};
 pub use resolve::{Missing, Resolved, Scope, offer_reference};
 pub use route::{Leg, Route};
 pub use stock::stock;
+pub use touches::{Influence, Touched};
 
 /// A manual with everything computed that follows from what was written.
 #[derive(Debug)]

@@ -31,8 +31,8 @@ pub(super) fn cable(line: &Line) -> Cable {
         impedance: number(line, "impedance", "Ω"),
         relative_permittivity: line.number("relative-permittivity"),
         bend_factor: line.number("bend-factor"),
-        data_rate: line.number("data-rate"),
-        data_rate_limit: line.number("data-rate-limit"),
+        data_rate: number(line, "data-rate", "Mbit/s"),
+        data_rate_limit: number(line, "data-rate-limit", "Mbit/s"),
         moulded: line.text("moulded") == Some("yes"),
     }
 }

@@ -57,13 +57,15 @@ static DECLARATION: Declaration = Declaration {
             .default("two cores side by side"),
         Input::may("inner-sleeve", "mm", DIAMETER, "finished diameter of the inner sleeve")
             .default("the dielectric and 1 mm"),
-        Input::need(
+        Input::word("from", Kind::Sleeves, "the ranges that the inner sleeve was chosen from").optional(),
+        Input::word("sleeve", Kind::Text, "the inner sleeve among them, output of `sleeve`").optional(),
+        Input::may(
             "sleeve-permittivity",
             "1",
             Bound::from(1.0, 20.0),
             "relative permittivity of the inner sleeve",
         )
-        .default("2.3"),
+        .default("that of the sleeve"),
         Input::may("line", "Ω", Bound::from(1.0, 1000.0), "impedance of the line")
             .default("that of the cable"),
         Input::may("core", "mm", DIAMETER, "diameter of the core").default("that of the cable"),
@@ -204,6 +206,25 @@ fn verdict(mut answer: Answer, verdict: &str, reason: &str) -> Result<Outcome, R
     answer.finish()
 }
 
+/// Relative permittivity of polyolefin, of which most shrink sleeves are made (handbook value, from memory).
+const POLYOLEFIN: f64 = 2.3;
+
+/// The relative permittivity of the inner sleeve: given, else that of the stores.
+fn filling(given: &Given, answer: &mut Answer) -> f64 {
+    if let Some(measure) = given.measure("sleeve-permittivity") {
+        return measure.value;
+    }
+    let chosen = given.text("sleeve");
+    let sleeve = given.sleeves("from").iter().find(|sleeve| Some(sleeve.id.as_str()) == chosen);
+    let stored = sleeve.and_then(|sleeve| sleeve.relative_permittivity).filter(|stored| *stored >= 1.0);
+    if stored.is_none() {
+        answer.caution(format!(
+            "The sleeve's permittivity is not known and counts as {POLYOLEFIN}, polyolefin."
+        ));
+    }
+    stored.unwrap_or(POLYOLEFIN)
+}
+
 /// The joint of a coax in its own line, both ways.
 struct Model {
     line: f64,
@@ -238,8 +259,8 @@ fn judge_coax(given: &Given, mut answer: Answer) -> Result<Outcome, Refusal> {
     let bridged = judged(model.line, &model.bridged, services)?;
     let pigtail = judged(model.line, &model.pigtail, services)?;
     let as_pigtail = given.text("shield-joint") == Some("pigtail");
-    let (own, own_sections) =
-        if as_pigtail { (&pigtail, &model.pigtail) } else { (&bridged, &model.bridged) };
+    let both = [("bridged", &model.bridged), ("pigtail", &model.pigtail)];
+    let (own, [shown, other]) = if as_pigtail { (&pigtail, [both[1], both[0]]) } else { (&bridged, both) };
     let verdict = match (own.margin >= 0.0, bridged.margin >= 0.0) {
         (true, _) => "join",
         (false, true) => "connector",
@@ -265,7 +286,8 @@ fn judge_coax(given: &Given, mut answer: Answer) -> Result<Outcome, Refusal> {
     }
     let low = services.iter().map(|service| service.low).fold(f64::INFINITY, f64::min);
     let high = services.iter().map(|service| service.high).fold(0.0, f64::max);
-    answer.curve(curve(model.line, own_sections, low, high));
+    answer.curve(curve(model.line, shown.1, low, high));
+    answer.against(shown.0, other.0, curve(model.line, other.1, low, high));
     for service in services {
         answer.source(format!("{}: {}", service.name, service.source));
     }
@@ -335,7 +357,7 @@ fn model(given: &Given, answer: &mut Answer) -> Result<Model, Refusal> {
             "the finished inner sleeve must be larger than core joint and dielectric, and the dielectric larger than the core",
         ));
     }
-    let filling = given.need("sleeve-permittivity")?.value;
+    let filling = filling(given, answer);
     let middle = Section {
         impedance: coax_impedance(joint_diameter, sleeve, filling),
         length: joint + 2.0 * tip,

@@ -40,7 +40,7 @@ pub use base::bound::Bound;
 pub use base::declaration::{Declaration, Example, Formula, Input, Kind, Output, Working};
 pub use base::given::{Given, Measure, Settled};
 pub use base::nouns::{Cable, Service, Sleeve, Stock};
-pub use base::outcome::{Circle, Outcome, Value};
+pub use base::outcome::{Circle, Member, Outcome, Section, Value};
 pub use base::refusal::Refusal;
 pub use base::settle::{Offered, settle};
 pub use register::{find, register};

@@ -115,7 +115,7 @@ pub(crate) fn size_needed(row: &Row) -> Got {
         ..Cable::default()
     };
     let stock = Stock {
-        cables: vec![cable("8", "8 AWG", "0.70 ohm/1000ft"), cable("10", "10 AWG", "1.26 ohm/1000ft")],
+        cables: vec![cable("8", "8 AWG", "0.70 ohm/1000ft"), cable("10", "10 AWG", "1.26 ohm/1000ft")].into(),
     };
     let text = |text: &str| Offered::Text(text.to_owned());
     let length = row.text("L").trim_end_matches("(with return)").trim();

@@ -6,6 +6,7 @@ use crate::workings::base::nouns::{Cable, Service, Sleeve};
 use crate::workings::base::outcome::Value;
 use crate::workings::base::refusal::Refusal;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// A settled number in the input's declared unit.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -103,7 +104,7 @@ impl Settled {
 pub struct Given {
     declaration: &'static Declaration,
     values: BTreeMap<String, Settled>,
-    cables: Vec<Cable>,
+    cables: Arc<[Cable]>,
 }
 
 impl Given {
@@ -111,7 +112,7 @@ impl Given {
     pub(crate) fn new(
         declaration: &'static Declaration,
         values: BTreeMap<String, Settled>,
-        cables: Vec<Cable>,
+        cables: Arc<[Cable]>,
     ) -> Given {
         Given { declaration, values, cables }
     }

@@ -1,5 +1,7 @@
 //! Things of the stores as the workings see them: sleeves, cables, services. Plain numbers in fixed units.
 
+use std::sync::Arc;
+
 /// One size of a shrink sleeve.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sleeve {
@@ -79,5 +81,5 @@ pub struct Service {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Stock {
     /// Every cable of the stores.
-    pub cables: Vec<Cable>,
+    pub cables: Arc<[Cable]>,
 }

@@ -16,6 +16,28 @@ pub struct Circle {
     pub d: f64,
 }
 
+/// A bundle in cross-section that a drawing shows.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Section {
+    /// Which: `level` (all joints side by side) or `staggered` (the thickest station).
+    pub name: &'static str,
+    /// Diameter of the smallest circle found around it, mm.
+    pub diameter: f64,
+    /// Its circles, in the order of the wires.
+    pub members: Vec<Member>,
+}
+
+/// One circle of a section.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Member {
+    /// Where it lies, mm from the centre of the whole.
+    pub circle: Circle,
+    /// The place of its wire among the inputs, counted from nought.
+    pub wire: usize,
+    /// Whether it is the wire's joint here, or the bare wire passing by.
+    pub is_joint: bool,
+}
+
 /// One value of an answer or a settled input.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Value {
@@ -97,6 +119,12 @@ pub struct Outcome {
     pub worst_case: bool,
     /// Return loss (dB) over frequency (MHz), where a band was asked for; else empty.
     pub curve: Vec<(f64, f64)>,
+    /// What the curve is called where there are others beside it (`bridged`, `pigtail`); else empty.
+    pub curve_name: &'static str,
+    /// Other curves over the same band, each with its name.
+    pub others: Vec<(&'static str, Vec<(f64, f64)>)>,
+    /// Bundles in cross-section, where the working packs any; else empty.
+    pub sections: Vec<Section>,
 }
 
 impl Outcome {
@@ -127,6 +155,9 @@ impl Answer {
             sources: Vec::new(),
             worst_case: false,
             curve: Vec::new(),
+            curve_name: "",
+            others: Vec::new(),
+            sections: Vec::new(),
         };
         Answer { declaration, outcome }
     }
@@ -185,6 +216,17 @@ impl Answer {
     /// Adds a curve of return loss over frequency.
     pub(crate) fn curve(&mut self, curve: Vec<(f64, f64)>) {
         self.outcome.curve = curve;
+    }
+
+    /// Names the curve, and adds another that it is to be read against.
+    pub(crate) fn against(&mut self, name: &'static str, other: &'static str, curve: Vec<(f64, f64)>) {
+        self.outcome.curve_name = name;
+        self.outcome.others.push((other, curve));
+    }
+
+    /// Adds a bundle in cross-section.
+    pub(crate) fn section(&mut self, section: Section) {
+        self.outcome.sections.push(section);
     }
 
     /// The finished answer. No NaN and no infinity leaves a working: such an answer is a refusal.

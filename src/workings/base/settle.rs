@@ -8,6 +8,7 @@ use crate::workings::base::given::{Given, Measure, Settled, missing};
 use crate::workings::base::nouns::{Cable, Service, Sleeve, Stock};
 use crate::workings::base::refusal::Refusal;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// The most items that a list may have.
 const LONGEST_LIST: usize = 500;
@@ -65,7 +66,7 @@ pub fn settle(
         }
     }
     if refusals.is_empty() {
-        Ok(Given::new(declaration, values, stock.cables.clone()))
+        Ok(Given::new(declaration, values, Arc::clone(&stock.cables)))
     } else {
         Err(refusals)
     }

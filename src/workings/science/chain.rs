@@ -94,12 +94,20 @@ pub fn worst(line: f64, sections: &[Section], low: f64, high: f64) -> (f64, f64)
     if at(middle) > best.1 { (middle, at(middle)) } else { best }
 }
 
-/// Return loss over the band for a drawing, at most 240 points; what is infinite is cut at 80 dB.
+/// Return loss over the band for a drawing, at most 240 points; what is infinite is cut at 80 dB. Over more
+/// than a decade the points stand at equal ratios, or the lower decades would have none.
 pub fn curve(line: f64, sections: &[Section], low: f64, high: f64) -> Vec<(f64, f64)> {
     let points = if high > low { 240 } else { 0 };
+    let wide = low > 0.0 && high > 10.0 * low;
     let mut curve = Vec::with_capacity(points + 1);
     for index in 0..=points {
-        let megahertz = if points == 0 { low } else { low + (high - low) * index as f64 / points as f64 };
+        let share = if points == 0 { 0.0 } else { index as f64 / points as f64 };
+        let megahertz = match index {
+            0 => low,
+            last if last == points => high,
+            _ if wide => low * (high / low).powf(share),
+            _ => low + (high - low) * share,
+        };
         curve.push((megahertz, return_loss(reflection(line, sections, megahertz)).min(80.0)));
     }
     curve
