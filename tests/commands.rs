@@ -50,6 +50,8 @@ fn wrong_usage_is_two() {
         &["reckon"],
         &["reckon", "bundel"],
         &["reckon", "bundle", "diameters"],
+        &["touches"],
+        &["touches", "loom-075"],
     ] {
         let (said, told) = wants(2, here.path(), arguments);
         assert!(said.is_empty() && !told.trim().is_empty(), "{arguments:?}");
@@ -260,4 +262,31 @@ fn every_working_is_listed_with_what_it_takes() {
     for name in registered {
         assert!(said.contains(&format!("{name}: ")), "`{name}` is not listed");
     }
+}
+
+#[test]
+fn touches_names_values_rows_items_and_steps_or_the_nearest_line() {
+    let demo = workbench::demo();
+    let demo = demo.to_str().unwrap();
+    let here = workbench::folder();
+    let (said, told) = wants(0, here.path(), &["touches", "loom-075", demo]);
+    assert!(told.is_empty(), "{told}");
+    for wanted in [
+        "Loom wire 0.75 mm²",
+        "\nvalues\n",
+        "    tail-feed/sleeve  sleeve s3, cut-length",
+        "table rows",
+        "items",
+        "steps",
+    ] {
+        assert!(said.contains(wanted), "{wanted}:\n{said}");
+    }
+    // A scheme serves as in any reference, and a line that nothing uses says so.
+    let (same, _) = wants(0, here.path(), &["touches", "cable:loom-075", demo]);
+    assert_eq!(same, said);
+    let (said, told) = wants(2, here.path(), &["touches", "lom-075", demo]);
+    assert!(
+        said.is_empty() && told.contains("no line `lom-075`") && told.contains("write `loom-075`"),
+        "{told}"
+    );
 }

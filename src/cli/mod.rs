@@ -13,6 +13,7 @@ mod propose;
 mod reckon;
 mod rehearse;
 mod terminal;
+mod touches;
 mod watch;
 
 use clap::{Parser, Subcommand, ValueEnum};
@@ -70,6 +71,8 @@ enum Command {
     Bind(bind::Bind),
     /// Walk one procedure step by step.
     Rehearse(rehearse::Rehearse),
+    /// Show what a change of one line of the stores touches.
+    Touches(touches::Touches),
     /// Do one computation.
     Reckon(reckon::Reckon),
 }
@@ -88,6 +91,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Inspect(command) => command.run(&terminal),
         Command::Bind(command) => command.run(&terminal),
         Command::Rehearse(command) => command.run(&terminal),
+        Command::Touches(command) => command.run(&terminal),
         Command::Reckon(command) => command.run(&terminal),
     };
     exit.into()

@@ -1,11 +1,13 @@
 //! The join schedule: every conductor that a repair joins in one table, with the drawings.
 
 use crate::finding::Finding;
-use crate::model::{Check, Procedure, Verb};
+use crate::model::{Check, Procedure, Store, Verb};
 use crate::page::view::shown::{self, Shown};
 use crate::page::view::{Cell, Drawing, Frame, Reading, Sheet, figures, procedure_frame};
 use crate::page::{File, Manual, PageKind, address};
+use crate::quantity::print::Rounding;
 use crate::work::{Joint, WorkedProcedure, WorkedValue};
+use crate::workings::Value;
 use serde::Serialize;
 
 /// The join schedule.
@@ -18,12 +20,13 @@ struct View {
     title: String,
     lead: String,
     table: Option<Sheet>,
+    cutting: Option<Sheet>,
     facts: Vec<Reading>,
     drawings: Vec<Drawing>,
 }
 
-/// Workings that are drawn here; the others are drawn beside their formulas.
-const DRAWN: [&str; 3] = ["stagger", "coax-strip", "bundle"];
+/// Workings that are drawn here, in this order; the others are drawn beside their formulas.
+const DRAWN: [&str; 5] = ["stagger", "coax-strip", "join-or-replace", "insert", "bundle"];
 
 impl PageKind for JoinSchedule {
     fn name(&self) -> &'static str {
@@ -42,7 +45,10 @@ impl PageKind for JoinSchedule {
         };
         let here = address::join_schedule(subject);
         let title = format!("{}: {}", manual.theme.say("join_schedule"), procedure.title);
-        let drawn = worked.values.iter().filter(|value| DRAWN.contains(&value.working.as_str()));
+        let drawn =
+            DRAWN.iter().flat_map(|name| worked.values.iter().filter(move |value| value.working == *name));
+        // The place of one conductor is drawn with the whole.
+        let drawn = drawn.filter(|value| !value.id.ends_with("/offset"));
         let drawings = (1..).zip(drawn).filter_map(|(number, value)| {
             let drawing = figures::draw(manual, subject, value, &format!("drawing--{number}"))?;
             Some(Drawing { id: Some(format!("figure--{number}")), ..drawing })
@@ -52,6 +58,7 @@ impl PageKind for JoinSchedule {
             title,
             lead: manual.theme.say("join_lead"),
             table: table(manual, &here, procedure, worked),
+            cutting: cutting(manual, &here, worked),
             facts: facts(manual, &here, subject, worked),
             drawings: drawings.collect(),
         };
@@ -60,27 +67,12 @@ impl PageKind for JoinSchedule {
     }
 }
 
-/// The columns: a label and whether it holds figures.
-const HEADS: [(&str, bool); 14] = [
-    ("col_wire", false),
-    ("col_kind", false),
-    ("col_join", false),
-    ("col_length", true),
-    ("col_strip", true),
-    ("col_sleeve", false),
-    ("col_cut", true),
-    ("col_offset", true),
-    ("col_trim_near", true),
-    ("col_trim_far", true),
-    ("col_piece", true),
-    ("col_finished", true),
-    ("col_park", false),
-    ("col_test", false),
-];
+/// The columns: what is to be known of a conductor, in the order of work.
+const HEADS: [&str; 6] = ["col_wire", "col_join", "col_strip", "col_sleeve", "col_zone", "col_test"];
 
 fn table(manual: &Manual<'_>, here: &str, procedure: &Procedure, worked: &WorkedProcedure) -> Option<Sheet> {
     let say = |key: &str| manual.theme.say(key);
-    let heads = HEADS.map(|(key, figures)| (say(key), figures)).to_vec();
+    let heads = HEADS.map(|key| (say(key), false)).to_vec();
     let mut sheet = Sheet::new(say("join_schedule"), heads);
     for joint in &worked.schedule.joints {
         let line = Row { manual, here, procedure, worked, joint };
@@ -99,6 +91,15 @@ struct Row<'a> {
 
 impl Row<'_> {
     fn cells(&self) -> Vec<Cell> {
+        vec![self.wire(), self.method(), self.strip(), self.sleeves(), self.zone(), self.test()]
+    }
+
+    fn say(&self, key: &str) -> String {
+        self.manual.theme.say(key)
+    }
+
+    /// Its name, colour, load and cable.
+    fn wire(&self) -> Cell {
         let id = &self.joint.conductor;
         let item = self.worked.items.get(id);
         let colour = item.and_then(|item| item.colour.as_deref()).map(|c| shown::colour(self.manual, c));
@@ -106,39 +107,23 @@ impl Row<'_> {
         let identity: Vec<String> = colour.into_iter().chain(carries).collect();
         let own = self.worked.replay.touches(id).then(|| address::item(&self.procedure.id, id));
         let cable = item.and_then(|item| item.of.as_deref());
-        let line = cable.and_then(|of| self.manual.worked.parsed.stores.get(crate::model::Store::Cables, of));
-        let kind = line.map_or_else(Cell::default, |line| {
-            let href = address::line(line.store, &line.id).map(|to| address::link(self.here, &to));
-            Cell { href, ..Cell::text(line.name.clone()) }
+        let line = cable.and_then(|of| self.manual.worked.parsed.stores.get(Store::Cables, of));
+        let kind = line.map(|line| {
+            let how = address::line(line.store, &line.id).map(|to| address::link(self.here, &to));
+            Reading { number: line.name.clone(), href: how, ..Reading::default() }
         });
-        let sleeves = ["sleeve", "inner-sleeve", "outer-sleeve"];
-        vec![
-            Cell {
-                href: own.map(|to| address::link(self.here, &to)),
-                note: (!identity.is_empty()).then(|| identity.join("; ")),
-                ..Cell::text(id.clone())
-            },
-            kind,
-            self.method(),
-            self.value(&["joint"], "length"),
-            self.strip(),
-            self.value(&sleeves, "sleeve"),
-            self.value(&sleeves, "cut-length"),
-            self.value(&["offset"], "offset"),
-            self.value(&["offset"], "trim-near"),
-            self.value(&["offset"], "trim-far"),
-            self.value(&["insert"], "piece"),
-            self.value(&["sleeve", "outer-sleeve"], "finished-diameter"),
-            self.value(&["offset"], "park"),
-            self.test(),
-        ]
+        Cell {
+            href: own.map(|to| address::link(self.here, &to)),
+            note: (!identity.is_empty()).then(|| identity.join("; ")),
+            lines: kind.into_iter().collect(),
+            ..Cell::text(id.clone())
+        }
     }
 
-    /// What is done, by which method; for a conductor without values, why there are none.
+    /// What is done, by which method, and what the figures advise.
     fn method(&self) -> Cell {
-        let say = |key: &str| self.manual.theme.say(key);
-        let mut words = vec![say(&format!("action_{}", self.joint.action.word()))];
-        if let Some((by, _)) = self.joint.join.by.as_ref().filter(|_| !self.joint.values.is_empty()) {
+        let mut words = vec![self.say(&format!("action_{}", self.joint.action.word()))];
+        if let Some((by, _)) = self.joint.join.by.as_ref().filter(|_| self.find("joint").is_some()) {
             words.push(shown::word(self.manual, by));
         }
         if self.joint.kind == "coax"
@@ -146,50 +131,123 @@ impl Row<'_> {
         {
             words.push(shown::word(self.manual, shield.word()));
         }
-        Cell { note: self.joint.gap.clone(), ..Cell::text(words.join(", ")) }
+        Cell {
+            note: self.joint.gap.clone(),
+            lines: self.advice().into_iter().collect(),
+            ..Cell::text(words.join(", "))
+        }
+    }
+
+    /// What the figures advise, and why where that is not the same for every wire.
+    fn advice(&self) -> Option<Reading> {
+        let value = self.find("verdict")?;
+        let label = self.say("advice");
+        let how = Some(self.how(value));
+        let Ok(work) = &value.result else {
+            let reason = value.result.as_ref().err()?.first()?.message.clone();
+            return Some(Reading {
+                label,
+                number: self.say("advice_none"),
+                note: Some(reason),
+                how,
+                ..Reading::default()
+            });
+        };
+        let text = |name: &str| match work.outcome.get(name) {
+            Some(Value::Text(text)) => Some(text.clone()),
+            _ => None,
+        };
+        let verdict = text("verdict")?;
+        let plain = verdict == "join" && matches!(self.joint.kind.as_str(), "single");
+        let number = self.say(&format!("verdict_{verdict}"));
+        Some(Reading { label, number, note: text("reason").filter(|_| !plain), how, ..Reading::default() })
     }
 
     fn find(&self, name: &str) -> Option<&WorkedValue> {
         self.worked.value(&format!("{}/{name}", self.joint.conductor))
     }
 
+    fn how(&self, value: &WorkedValue) -> String {
+        address::link(self.here, &address::value(&self.procedure.id, &value.id))
+    }
+
     /// A wire strips to one length, a coax in three steps.
     fn strip(&self) -> Cell {
-        let Some(value) = self.find("coax-strip") else { return self.value(&["joint"], "strip") };
-        let steps = ["jacket-strip", "shield-cut-back", "core-strip"];
-        let mut shown: Vec<Shown> = steps.iter().filter_map(|name| self.shown(value, name)).collect();
-        // Three lengths of one unit: the last one carries it.
-        let last = shown.len().saturating_sub(1);
-        shown.iter_mut().take(last).for_each(|one| one.unit = None);
-        self.linked(value, &shown, " / ")
+        let strip: &[(&str, &str, &str)] = match self.find("coax-strip") {
+            Some(_) => &[
+                ("coax-strip", "jacket-strip", "strip_jacket"),
+                ("coax-strip", "shield-cut-back", "strip_shield"),
+                ("coax-strip", "core-strip", "strip_core"),
+            ],
+            None => &[("joint", "strip", "strip_wire")],
+        };
+        let all = [("joint", "length", "col_length")].iter().chain(strip).chain(&[(
+            "insert",
+            "piece",
+            "col_piece",
+        )]);
+        self.stack(all.map(|(name, output, key)| self.reading(name, output, self.say(key))))
     }
 
-    fn value(&self, names: &[&str], output: &str) -> Cell {
-        let values: Vec<&WorkedValue> = names.iter().filter_map(|name| self.find(name)).collect();
-        let Some(first) = values.first() else { return Cell::default() };
-        let shown: Vec<Shown> = values.iter().filter_map(|value| self.shown(value, output)).collect();
-        if shown.is_empty() {
-            let refusals = values.iter().filter_map(|value| value.result.as_ref().err()).flatten();
-            let reason = refusals.map(|refusal| refusal.message.clone()).next();
-            return reason.map_or_else(Cell::default, Cell::gap);
+    /// Each sleeve with its cut length, from the inside out, and how thick the joint is at last.
+    fn sleeves(&self) -> Cell {
+        let names = ["sleeve", "inner-sleeve", "outer-sleeve"];
+        let cuts = names.iter().filter_map(|name| {
+            let size =
+                self.find(name).and_then(|value| value.result.as_ref().ok()?.outcome.get("sleeve").cloned());
+            let size = size.map_or_else(String::new, |size| size.shown(Rounding::Exact));
+            self.reading(
+                name,
+                "cut-length",
+                self.manual.theme.say_what(&format!("cut_{}", name.replace('-', "_")), &size),
+            )
+        });
+        let finished = ["sleeve", "outer-sleeve"].iter();
+        let finished =
+            finished.filter_map(|name| self.reading(name, "finished-diameter", self.say("col_finished")));
+        self.stack(cuts.chain(finished).map(Some))
+    }
+
+    /// Where the joint stands in the zone, and how far each side is trimmed.
+    fn zone(&self) -> Cell {
+        let all = [
+            ("offsets", "col_offset"),
+            ("trim-near", "col_trim_near"),
+            ("trim-far", "col_trim_far"),
+            ("park", "col_park"),
+        ];
+        self.stack(all.iter().map(|(output, key)| self.reading("offset", output, self.say(key))))
+    }
+
+    /// One output of one of its values; where that was refused, the reason.
+    fn reading(&self, name: &str, output: &str, label: String) -> Option<Reading> {
+        let value = self.find(name)?;
+        let how = Some(self.how(value));
+        match &value.result {
+            Ok(work) => {
+                let (rounding, _) = shown::output(&value.working, output);
+                let shown = Shown::value(self.manual, work.outcome.get(output)?, rounding);
+                Some(Reading { how, ..shown.reading(label) })
+            }
+            Err(refusals) => {
+                let note = refusals.first().map(|refusal| refusal.message.clone());
+                Some(Reading { label, number: self.say("no_figure"), note, how, ..Reading::default() })
+            }
         }
-        self.linked(first, &shown, " + ")
     }
 
-    fn shown(&self, value: &WorkedValue, output: &str) -> Option<Shown> {
-        let outcome = &value.result.as_ref().ok()?.outcome;
-        let (rounding, _) = shown::output(&value.working, output);
-        Some(Shown::value(self.manual, outcome.get(output)?, rounding))
-    }
-
-    fn linked(&self, value: &WorkedValue, shown: &[Shown], between: &str) -> Cell {
-        let seconds: Vec<String> = shown.iter().filter_map(|one| one.second.clone()).collect();
-        let to = address::value(&self.procedure.id, &value.id);
-        Cell {
-            second: (!seconds.is_empty()).then(|| seconds.join(between)),
-            how: Some(address::link(self.here, &to)),
-            ..Cell::text(shown.iter().map(Shown::text).collect::<Vec<_>>().join(between))
+    /// Readings one below the other; a reason that several share is given once.
+    fn stack(&self, readings: impl Iterator<Item = Option<Reading>>) -> Cell {
+        let mut lines: Vec<Reading> = readings.flatten().collect();
+        let mut said: Vec<String> = Vec::new();
+        for line in &mut lines {
+            match &line.note {
+                Some(note) if said.contains(note) => line.note = None,
+                Some(note) => said.push(note.clone()),
+                None => {}
+            }
         }
+        Cell { lines, ..Cell::default() }
     }
 
     /// The step that tests it, with what it accepts.
@@ -208,6 +266,61 @@ impl Row<'_> {
         };
         Cell::link(to, text)
     }
+}
+
+/// A cutting plan in words: the pieces of a length joined by `+`, the lengths by `;`.
+fn pieces(plan: &Value) -> String {
+    let length = |length: &Value| match length {
+        Value::List(pieces) => {
+            pieces.iter().map(|piece| piece.shown(Rounding::LengthUp)).collect::<Vec<_>>().join(" + ")
+        }
+        one => one.shown(Rounding::LengthUp),
+    };
+    match plan {
+        Value::List(lengths) => lengths.iter().map(length).collect::<Vec<_>>().join("; "),
+        one => length(one),
+    }
+}
+
+/// From which lengths of the stores the sleeves are cut, and what is left over.
+fn cutting(manual: &Manual<'_>, here: &str, worked: &WorkedProcedure) -> Option<Sheet> {
+    let say = |key: &str| manual.theme.say(key);
+    let heads = ["col_sleeve", "col_pieces", "col_lengths", "col_left_over"];
+    let mut sheet = Sheet::new(say("cutting"), heads.map(|key| (say(key), key != "col_sleeve")).to_vec());
+    let lines =
+        worked.kit.of(Store::Sleeves).flat_map(|line| line.cutting.iter().map(move |one| (line, one)));
+    for (line, (size, owner, id)) in lines {
+        let Some(value) = manual.worked.procedures.get(owner).and_then(|known| known.value(id)) else {
+            continue;
+        };
+        let name = manual.worked.parsed.stores.get(Store::Sleeves, &line.id).map(|line| line.name.clone());
+        let text = format!("{}, {size}", name.unwrap_or_else(|| line.id.clone()));
+        let to = address::line(Store::Sleeves, &line.id).map(|to| address::link(here, &to));
+        let how = Some(address::link(here, &address::value(owner, id)));
+        let mut cells = vec![Cell { href: to, ..Cell::text(text) }];
+        match &value.result {
+            Ok(work) => {
+                let out = |name: &str| {
+                    work.outcome
+                        .get(name)
+                        .map(|value| Shown::value(manual, value, shown::output("stock-cut", name).0))
+                };
+                cells.push(Cell::text(work.outcome.get("plan").map_or_else(String::new, pieces)));
+                cells.push(Cell {
+                    how,
+                    ..Cell::text(out("lengths-needed").map_or_else(String::new, |one| one.text()))
+                });
+                cells.push(Cell::text(out("waste").map_or_else(String::new, |one| one.text())));
+            }
+            Err(refusals) => {
+                let reason = refusals.first().map(|refusal| refusal.message.clone()).unwrap_or_default();
+                cells.push(Cell { how, ..Cell::gap(reason) });
+            }
+        }
+        cells.resize_with(heads.len(), Cell::default);
+        sheet.push(Some(format!("{}-{size}", line.id)), cells);
+    }
+    (!sheet.rows.is_empty()).then_some(sheet)
 }
 
 /// What a stagger says of the whole zone.

@@ -39,6 +39,15 @@ impl std::fmt::Display for Found {
     }
 }
 
+/// A manual that inspects clean, with all that was worked.
+pub fn worked(manual: &Path) -> benchleaf::work::Worked {
+    let source = benchleaf::read(manual).expect("the manual's folder is there");
+    match benchleaf::inspect(&source) {
+        Ok(checked) => checked.worked,
+        Err(rejected) => panic!("{}", text::render(&rejected.findings, &source, false)),
+    }
+}
+
 /// Inspects a manual.
 pub fn inspect(manual: &Path) -> Vec<Found> {
     let source = benchleaf::read(manual).expect("the manual's folder is there");

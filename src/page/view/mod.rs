@@ -66,6 +66,8 @@ pub struct Reading {
     pub unit: Option<String>,
     /// The same in the second unit.
     pub second: Option<String>,
+    /// Where the words lead.
+    pub href: Option<String>,
     /// The way to its working.
     pub how: Option<String>,
     /// Where it comes from.
@@ -179,6 +181,8 @@ pub struct Cell {
     pub how: Option<String>,
     /// A remark.
     pub note: Option<String>,
+    /// Readings one below the other, after the words.
+    pub lines: Vec<Reading>,
     /// Whether there is nothing, and the words say why.
     pub gap: bool,
     /// Whether it holds a figure.
@@ -194,6 +198,11 @@ impl Cell {
     /// Words that lead somewhere.
     pub fn link(href: String, text: impl Into<String>) -> Cell {
         Cell { href: Some(href), ..Cell::text(text) }
+    }
+
+    /// Whether it says nothing at all.
+    fn is_empty(&self) -> bool {
+        self.text.is_empty() && self.html.is_none() && self.lines.is_empty()
     }
 
     /// The reason why there is nothing.
@@ -226,7 +235,7 @@ impl Sheet {
         let speaks: Vec<bool> = (0..self.columns.len())
             .map(|at| {
                 let cells = self.rows.iter().filter_map(|row| row.cells.get(at));
-                cells.into_iter().any(|cell| !cell.text.is_empty() || cell.html.is_some())
+                cells.into_iter().any(|cell| !cell.is_empty())
             })
             .collect();
         let mut keep = speaks.iter();

@@ -4,7 +4,7 @@ use crate::model::{Kind, Procedure, Reference, Run, Scheme, Step, Store};
 use crate::page::view::{UseGroup, Where};
 use crate::page::{Manual, address};
 use crate::parse::Seen;
-use crate::work::{Origin, Resolved, Scope, Worked, WorkedValue};
+use crate::work::{Resolved, Scope, Worked, WorkedValue};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A step: its procedure, its number there, its id.
@@ -38,9 +38,9 @@ impl Uses {
                         uses.charts.entry((store, row.id.clone())).or_default().insert(id.clone());
                     }
                 }
-                for reference in row.values.iter().flat_map(origins) {
+                for reference in row.values.iter().flat_map(WorkedValue::references) {
                     if let Some(store) = Store::of(reference.scheme) {
-                        uses.charts.entry((store, reference.id)).or_default().insert(id.clone());
+                        uses.charts.entry((store, reference.id.clone())).or_default().insert(id.clone());
                     }
                 }
             }
@@ -200,9 +200,9 @@ impl Gatherer<'_> {
                 self.line(Store::Sleeves, &range);
             }
         }
-        for reference in origins(value) {
+        for reference in value.references() {
             let here = Scope::Procedure(owner);
-            match self.worked.resolve(here, &reference) {
+            match self.worked.resolve(here, reference) {
                 Ok(Resolved::Value(owner, inner, ..)) => self.value(owner, inner),
                 Ok(Resolved::Cell(table, ..)) => self.table(table),
                 Ok(Resolved::Line(line, _)) if reference.scheme != Scheme::Sleeve => {
@@ -212,18 +212,4 @@ impl Gatherer<'_> {
             }
         }
     }
-}
-
-/// Every reference that a value was worked from.
-pub fn origins(value: &WorkedValue) -> Vec<Reference> {
-    fn walk(origin: &Origin, found: &mut Vec<Reference>) {
-        match origin {
-            Origin::Reference(reference) => found.push(reference.clone()),
-            Origin::List(all) => all.iter().for_each(|origin| walk(origin, found)),
-            Origin::Written(_) | Origin::Derived(_) => {}
-        }
-    }
-    let mut found = Vec::new();
-    value.origins.iter().for_each(|(_, origin)| walk(origin, &mut found));
-    found
 }

@@ -6,8 +6,11 @@ use crate::page::view::shown::{self, Shown};
 use crate::page::view::{Cell, Drawing, Reading, Sheet, Where, figures, uses};
 use crate::page::{Manual, address};
 use crate::work::{Origin, Resolved, Scope, WorkedValue};
-use crate::workings::{Declaration, find};
+use crate::workings::{Declaration, Value, find};
 use serde::Serialize;
+
+/// Most characters of a text that is set as large as a figure.
+const LONGEST_WORD: usize = 40;
 
 /// A worked value.
 #[derive(Debug, Serialize)]
@@ -58,11 +61,17 @@ pub fn working(manual: &Manual<'_>, site: Site<'_>, value: &WorkedValue) -> Opti
     });
     // Where each circle lies is a matter for the drawing.
     let told = outcome.into_iter().flat_map(|outcome| &outcome.outputs);
-    let told = told.filter(|(_, output)| !matches!(output, crate::workings::Value::Positions(_)));
+    let told = told.filter(|(_, output)| !matches!(output, Value::Positions(_)));
     let outputs = told.map(|(name, output)| {
         let (rounding, meaning) = shown::output(&value.working, name);
         let label = if meaning.is_empty() { (*name).to_owned() } else { meaning.to_owned() };
-        Shown::value(manual, output, rounding).reading(label)
+        match output {
+            // A sentence is read, not set large as a figure is.
+            Value::Text(text) if text.chars().count() > LONGEST_WORD => {
+                Reading { label, note: Some(text.clone()), ..Reading::default() }
+            }
+            _ => Shown::value(manual, output, rounding).reading(label),
+        }
     });
     let declared = declaration.sources.iter().map(|source| (*source).to_owned());
     let more = outcome.into_iter().flat_map(|outcome| outcome.sources.iter().cloned());

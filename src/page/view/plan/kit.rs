@@ -50,13 +50,41 @@ impl Builder<'_> {
             quantity: (!quantities.is_empty()).then(|| quantities.join(" + ")),
             note,
         };
-        let cuts = kit.cuts.iter().map(|(size, length, count)| KitLine {
-            key: format!("{}-{}-{size}-{length:.0}", kit.store.file(), kit.id),
-            href: href.clone(),
-            text: format!("{text}, {size}"),
-            quantity: Some(format!("{count} × {}\u{a0}mm", number(*length, Rounding::LengthUp))),
-            note: None,
-        });
-        if kit.cuts.is_empty() { vec![whole] } else { cuts.collect() }
+        if kit.cuts.is_empty() { vec![whole] } else { self.sleeves(kit, &text, href.as_ref()) }
+    }
+
+    /// One line for each size of a range: its pieces, and from how many lengths of the stores they are cut.
+    fn sleeves(&self, kit: &crate::work::KitLine, range: &str, href: Option<&String>) -> Vec<KitLine> {
+        let mut sizes: Vec<&str> = kit.cuts.iter().map(|(size, ..)| size.as_str()).collect();
+        sizes.dedup();
+        let line = |size: &str| {
+            let pieces = kit.cuts.iter().filter(|(known, ..)| known == size);
+            let pieces = pieces.map(|(_, length, count)| {
+                format!("{count} × {}\u{a0}mm", number(*length, Rounding::LengthUp))
+            });
+            let cutting = kit.cutting.iter().filter(|(known, ..)| known == size);
+            let lengths: Vec<String> =
+                cutting.filter_map(|(_, owner, value)| self.lengths(owner, value)).collect();
+            KitLine {
+                key: format!("{}-{}-{size}", kit.store.file(), kit.id),
+                href: href.cloned(),
+                text: format!("{range}, {size}"),
+                quantity: Some(pieces.collect::<Vec<_>>().join(" + ")),
+                note: (!lengths.is_empty()).then(|| lengths.join("; ")),
+            }
+        };
+        sizes.into_iter().map(line).collect()
+    }
+
+    /// `1 length of 1.2 m`: what a cutting value takes from the stores.
+    fn lengths(&self, owner: &str, value: &str) -> Option<String> {
+        let value = self.manual.worked.procedures.get(owner)?.value(value)?;
+        let work = value.result.as_ref().ok()?;
+        let needed = work.outcome.number("lengths-needed")?;
+        let stock = work.given.measure("stock")?.value;
+        let stock = format!("{}\u{a0}mm", number(stock, Rounding::Exact));
+        // A count of lengths is a small whole number.
+        let needed = needed.round() as u64;
+        Some(self.manual.theme.say_count("kit_lengths", needed).replace("{what}", &stock))
     }
 }
