@@ -15,7 +15,7 @@ pub(crate) struct BundleSection;
 const MOST: usize = 200;
 
 /// The least distance between numbers round the bundle.
-const APART: f64 = 26.0;
+pub(crate) const APART: f64 = 26.0;
 
 /// The bundle in mm.
 #[derive(Clone, Debug)]
@@ -129,7 +129,7 @@ impl Plan {
 }
 
 /// Numbers on a ring, each with a leader to the wire that is too small to hold it.
-fn around(sheet: &mut Sheet, centre: Point, ring: f64, targets: &[(usize, Point)]) {
+pub(crate) fn around(sheet: &mut Sheet, centre: Point, ring: f64, targets: &[(usize, Point)]) {
     let angle = |at: Point| (at.1 - centre.1).atan2(at.0 - centre.0);
     let mut sorted: Vec<(f64, usize, Point)> =
         targets.iter().map(|(index, at)| (angle(*at) * ring, *index, *at)).collect();

@@ -6,18 +6,22 @@
 //! sensible picture make none.
 
 mod bundle_section;
+mod connector_face;
+mod insert;
 mod joint;
 mod nested_sleeves;
 mod return_loss;
+mod route;
 mod stagger_layout;
 mod strip_plan;
 pub(crate) mod svg;
 mod torque_range;
 mod wrap_pitch;
 
+pub use crate::drawings::connector_face::{Face, Filled, face};
 use crate::drawings::svg::Sheet;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::{Given, Outcome};
+use crate::workings::{Given, Outcome, Service};
 
 /// One kind of drawing.
 pub trait Drawing: Sync {
@@ -38,6 +42,8 @@ pub struct Labels {
     pub prefix: String,
     /// Names of the wires with their colours in words, in input order; may be empty.
     pub wires: Vec<String>,
+    /// Services of the stores, for bands that a working does not name itself.
+    pub services: Vec<Service>,
 }
 
 /// A finished drawing.
@@ -60,10 +66,12 @@ pub fn register() -> &'static [&'static dyn Drawing] {
         &nested_sleeves::NestedSleeves,
         &bundle_section::BundleSection,
         &joint::Joint,
+        &insert::Insert,
         &wrap_pitch::WrapPitch,
         &torque_range::TorqueRange,
         &stagger_layout::StaggerLayout,
         &return_loss::ReturnLoss,
+        &route::Route,
     ]
 }
 

@@ -1,6 +1,12 @@
 //! Return loss over frequency, with the bands of the services and what each of them needs.
 
+mod axes;
+mod curve;
+
+use crate::drawings::return_loss::axes::Axes;
+use crate::drawings::return_loss::curve::Curve;
 use crate::drawings::svg::dimension::Target;
+use crate::drawings::svg::lettering::LEADING;
 use crate::drawings::svg::{Anchor, Fill, Hatch, Pen, Point, Sheet, width_of};
 use crate::drawings::{Drawing, Labels, Sketch, Words, figures, sketch};
 use crate::workings::{Given, Outcome, Service};
@@ -8,26 +14,26 @@ use crate::workings::{Given, Outcome, Service};
 /// The drawing of `line-joint` over a band, and of the verdict on a coax.
 pub(crate) struct ReturnLoss;
 
-/// Beyond this a line counts as perfect; the curve is cut off here.
-const CEILING: f64 = 60.0;
+/// A curve is drawn at least up to here, dB, if it gets so far.
+const USUAL: f64 = 60.0;
 
-/// The curve (MHz, dB) and what is asked of it.
+/// Beyond this, dB, a line counts as perfect: workings cut it off.
+const CEILING: f64 = 80.0;
+
+/// More services than this are named in the list only.
+const NAMED: usize = 8;
+
+/// The curves and what is asked of them.
 #[derive(Clone, Debug)]
 struct Plan {
-    curve: Vec<Point>,
+    /// The joint in hand.
+    own: Curve,
+    /// What it is read against.
+    others: Vec<Curve>,
     services: Vec<Service>,
     limit: Option<f64>,
-}
-
-/// Where a frequency and a level lie on the sheet.
-struct Axes {
-    left: f64,
-    right: f64,
-    top: f64,
-    foot: f64,
-    low: f64,
-    high: f64,
-    most: f64,
+    /// The point that is marked, and whether it is the one nearest to what a service needs.
+    mark: (Point, bool),
 }
 
 impl Drawing for ReturnLoss {
@@ -40,186 +46,265 @@ impl Drawing for ReturnLoss {
     }
 
     fn draw(&self, given: &Given, outcome: &Outcome, labels: &Labels) -> Option<Sketch> {
-        let sound = |(frequency, loss): &Point| {
-            frequency.is_finite() && *frequency > 0.0 && loss.is_finite() && *loss >= 0.0
+        let plan = Plan::read(given, outcome, labels)?;
+        let (low, high) = plan.own.band()?;
+        let against = match plan.others.as_slice() {
+            [] => String::new(),
+            others => {
+                let names: Vec<&str> = others.iter().map(|other| other.name).collect();
+                format!(
+                    " The solid curve is the joint in hand, {}; dashed, {}.",
+                    plan.own.name,
+                    names.join(", ")
+                )
+            }
         };
-        let plan = Plan {
-            curve: outcome.curve.clone(),
-            services: given.services("services").iter().take(12).cloned().collect(),
-            limit: given.measure("limit").map(|limit| limit.value),
-        };
-        let rising = plan.curve.windows(2).all(|pair| matches!(pair, [one, other] if one.0 < other.0));
-        if plan.curve.len() < 2 || plan.curve.len() > 5000 || !plan.curve.iter().all(sound) || !rising {
-            return None;
-        }
-        let (low, high) = plan.band()?;
-        let worst = worst(&plan.curve, low, high)?;
-        let mut callouts: Vec<String> = Vec::new();
-        for (place, service) in plan.services.iter().enumerate() {
-            let found = self::worst(&plan.curve, service.low, service.high).map_or_else(
-                || "not in this band".to_owned(),
-                |(_, loss)| {
-                    format!(
-                        "worst {}\u{a0}dB, {}",
-                        figures(loss),
-                        if loss >= service.least_return_loss { "kept" } else { "not kept" }
-                    )
-                },
-            );
-            callouts.push(format!(
-                "{} {}, {} to {}\u{a0}MHz: at least {}\u{a0}dB; {found}",
-                place + 1,
-                service.name,
-                figures(service.low),
-                figures(service.high),
-                figures(service.least_return_loss)
-            ));
-        }
-        callouts.push(format!("Worst: {}\u{a0}dB at {}\u{a0}MHz", figures(worst.1), figures(worst.0)));
-        if let Some(limit) = plan.limit {
-            callouts.push(format!("Limit: {}\u{a0}dB, dashed", figures(limit)));
-        }
         let words = Words {
-            title: format!("Return loss from {} to {}\u{a0}MHz", figures(low), figures(high)),
-            description:
-                "Return loss in dB over frequency in MHz; higher is better. Where the curve runs into the \
-                          hatched box of a service, that service has less than it needs."
-                    .to_owned(),
-            callouts,
+            title: format!("Return loss from {}", band(low, high)),
+            description: format!(
+                "Return loss in dB over frequency in MHz; higher is better. The band of each service is hatched up to \
+                 the step that it needs: where a curve runs into the hatching, that service has less than it needs.\
+                 {against}"
+            ),
+            callouts: plan.callouts(),
         };
-        sketch(labels, words, |sheet| plan.lay(sheet, worst))
+        sketch(labels, words, |sheet| plan.lay(sheet))
     }
 }
 
 impl Plan {
-    /// The ends of the curve, MHz.
-    fn band(&self) -> Option<(f64, f64)> {
-        Some((self.curve.first()?.0, self.curve.last()?.0))
+    /// The curves, where they can be drawn.
+    fn read(given: &Given, outcome: &Outcome, labels: &Labels) -> Option<Plan> {
+        let own = Curve::read(outcome.curve_name, &outcome.curve)?;
+        let others = outcome.others.iter().map(|(name, points)| Curve::read(name, points));
+        let (low, high) = own.band()?;
+        // Services that are asked about count; where none are, those of the stores that the curve passes.
+        let asked = given.services("services");
+        let passed =
+            labels.services.iter().filter(|known| asked.is_empty() && known.low <= high && known.high >= low);
+        let services: Vec<Service> = asked
+            .iter()
+            .chain(passed)
+            .filter(|service| service.low > 0.0 && service.high >= service.low)
+            .take(12)
+            .cloned()
+            .collect();
+        let spare = |service: &Service| {
+            let worst = own.worst(service.low, service.high)?;
+            Some((worst.1 - service.least_return_loss, worst))
+        };
+        let tightest = services.iter().filter_map(spare).min_by(|(one, _), (other, _)| one.total_cmp(other));
+        let mark = match tightest {
+            Some((_, worst)) => (worst, true),
+            None => (own.worst(low, high)?, false),
+        };
+        let limit = given.measure("limit").map(|limit| limit.value);
+        Some(Plan { others: others.collect::<Option<Vec<Curve>>>()?, own, services, limit, mark })
+    }
+
+    /// All curves, the one in hand first.
+    fn curves(&self) -> impl Iterator<Item = &Curve> {
+        std::iter::once(&self.own).chain(&self.others)
+    }
+
+    /// Every fact.
+    fn callouts(&self) -> Vec<String> {
+        let mut facts: Vec<String> = Vec::new();
+        for (place, service) in (1..).zip(&self.services) {
+            let found: Vec<String> = self.curves().map(|curve| kept(curve, service)).collect();
+            facts.push(format!("{place} {}; {}", needs(service), found.join("; ")));
+        }
+        for other in &self.others {
+            facts.push(format!("Solid: {}, the joint in hand; dashed: {}", self.own.name, other.name));
+        }
+        let (which, found) = self.marked();
+        facts.push(format!("Circle, {which}: {found}"));
+        if let Some(limit) = self.limit {
+            facts.push(format!("Limit: {}\u{a0}dB, dashed", figures(limit)));
+        }
+        facts
+    }
+
+    /// What is marked on the curve in hand, and its figures.
+    fn marked(&self) -> (&'static str, String) {
+        let ((frequency, loss), of_service) = self.mark;
+        let which = if of_service { "tightest band" } else { "worst" };
+        let (digits, unit) = hertz(frequency);
+        (which, format!("{} at {digits}\u{a0}{unit}", level(loss)))
+    }
+
+    /// The level at the top of the plot, dB.
+    fn most(&self) -> f64 {
+        let asked = self.services.iter().map(|service| service.least_return_loss).chain(self.limit);
+        let asked = asked.fold(0.0, f64::max) + 5.0;
+        let best = self.curves().map(Curve::best).fold(0.0, f64::max).min(USUAL);
+        // Of every curve something is to be seen, however good it is.
+        let least = self.curves().filter_map(Curve::least).fold(0.0, f64::max) + 5.0;
+        (asked.max(best).max(least).min(CEILING) / 10.0).ceil().max(2.0) * 10.0
     }
 
     /// Puts the plot on the sheet.
-    fn lay(&self, sheet: &mut Sheet, worst: Point) -> Option<()> {
-        let (low, high) = self.band()?;
-        let asked = self
-            .services
-            .iter()
-            .map(|service| service.least_return_loss)
-            .chain(self.limit)
-            .fold(0.0, f64::max);
-        let best = self.curve.iter().map(|(_, loss)| *loss).fold(0.0, f64::max);
-        let most = ((best.max(asked + 5.0).min(CEILING)) / 10.0).ceil().max(2.0) * 10.0;
-        let axes = Axes { left: 44.0, right: sheet.width - 20.0, top: 56.0, foot: 276.0, low, high, most };
+    fn lay(&self, sheet: &mut Sheet) -> Option<()> {
+        let (low, high) = self.own.band()?;
+        let head = self.head(sheet);
+        let top = head + if self.services.is_empty() { 20.0 } else { 50.0 };
+        let axes = Axes {
+            left: 44.0,
+            right: sheet.width - 20.0,
+            top,
+            foot: top + 220.0,
+            low,
+            high,
+            most: self.most(),
+        };
         axes.frame(sheet, self.limit);
-        for service in &self.services {
-            let (from, to) = (service.low.max(low), service.high.min(high));
-            if from < to && service.least_return_loss > 0.0 {
-                let corner = axes.at((from, service.least_return_loss));
-                // A narrow band stays wide enough to be seen.
-                let right = axes.at((to, 0.0)).0.max(corner.0 + 3.0);
-                sheet.rect(Fill::Hatch(Hatch::Slant), Pen::Thin, corner, (right, axes.foot), 0.0);
-            }
-        }
+        self.bands(sheet, &axes);
         if let Some(limit) = self.limit {
             sheet.line(Pen::Dash, axes.at((low, limit)), axes.at((high, limit)));
         }
-        let every = self.curve.len().div_ceil(200);
-        let last = self.curve.len().saturating_sub(1);
-        let kept =
-            self.curve.iter().enumerate().filter(|(place, _)| place.is_multiple_of(every) || *place == last);
-        let points: Vec<Point> = kept.map(|(_, point)| axes.at(*point)).collect();
-        sheet.path(Fill::None, Pen::Line, &points, false);
-        let mark = axes.at(worst);
-        sheet.circle(Fill::Paper, Pen::Line, mark, 3.5);
-        let targets: Vec<Target> = self
-            .services
-            .iter()
-            .enumerate()
-            .filter(|(_, service)| service.low < high && service.high > low)
-            .map(|(place, service)| {
-                let middle = (service.low.max(low) * service.high.min(high)).sqrt();
-                Target { number: place + 1, at: axes.at((middle, service.least_return_loss)) }
-            })
-            .collect();
-        sheet.callouts(34.0, &targets);
-        sheet.figure((16.0, 16.0), Anchor::Start, "dB");
-        sheet.figure((axes.right, axes.foot + 36.0), Anchor::End, "MHz");
-        let words = format!("worst {}\u{a0}dB at {}\u{a0}MHz", figures(worst.1), figures(worst.0));
-        sheet.circle(Fill::Paper, Pen::Line, (axes.right - width_of(&words) - 10.0, 11.5), 3.5);
-        sheet.figure((axes.right, 16.0), Anchor::End, &words);
+        for (place, curve) in self.curves().enumerate() {
+            let pen = if place == 0 { Pen::Heavy } else { Pen::Dash };
+            for points in curve.below(axes.most) {
+                let points: Vec<Point> = points.into_iter().map(|point| axes.at(point)).collect();
+                sheet.path(Fill::None, pen, &points, false);
+            }
+        }
+        sheet.circle(Fill::Paper, Pen::Line, axes.at(self.mark.0), 4.0);
+        self.numbers(sheet, &axes, top - 30.0);
+        sheet.figure((axes.right, axes.foot + 38.0), Anchor::End, "MHz");
+        if self.services.len() <= NAMED {
+            let mut base = axes.foot + 44.0;
+            for (place, service) in (1..).zip(&self.services) {
+                let words = format!(
+                    "{place} {}, {}, ≥\u{a0}{}\u{a0}dB",
+                    service.name,
+                    band(service.low, service.high),
+                    figures(service.least_return_loss)
+                );
+                base = sheet.paragraph(16.0, base + LEADING, &words);
+            }
+        }
         Some(())
     }
-}
 
-impl Axes {
-    /// Whether frequencies are spaced by their ratio.
-    fn is_logarithmic(&self) -> bool {
-        self.high / self.low > 6.0
-    }
-
-    /// The place of a frequency and a level.
-    fn at(&self, point: Point) -> Point {
-        let share = if self.is_logarithmic() {
-            (point.0 / self.low).ln() / (self.high / self.low).ln()
+    /// What stands above the plot: its level, the mark, the names of the curves. Answers how far down it reaches.
+    fn head(&self, sheet: &mut Sheet) -> f64 {
+        sheet.text((16.0, 18.0), Anchor::Start, "return loss, dB");
+        let (which, found) = self.marked();
+        let words = format!("{which}: {found}");
+        let wide = width_of(&words);
+        let mut row = 18.0;
+        let left = if sheet.is_wide() {
+            sheet.width - 20.0 - wide
         } else {
-            (point.0 - self.low) / (self.high - self.low)
+            row += 20.0;
+            30.0
         };
-        (
-            self.left + share * (self.right - self.left),
-            self.foot - point.1.min(self.most) / self.most * (self.foot - self.top),
-        )
+        sheet.circle(Fill::Paper, Pen::Line, (left - 9.0, row - 4.5), 4.0);
+        sheet.figure((left, row), Anchor::Start, &words);
+        if self.others.is_empty() {
+            return row;
+        }
+        row += 20.0;
+        let mut x = 16.0;
+        for (place, curve) in self.curves().enumerate() {
+            let (pen, words) = match place {
+                0 => (Pen::Heavy, format!("{}, in hand", curve.name)),
+                _ => (Pen::Dash, curve.name.to_owned()),
+            };
+            sheet.line(pen, (x, row - 4.5), (x + 36.0, row - 4.5));
+            sheet.text((x + 42.0, row), Anchor::Start, &words);
+            x += 42.0 + width_of(&words) + 14.0;
+        }
+        row
     }
 
-    /// Both axes with their figures; the line of a level gives way to a limit that lies on it.
-    fn frame(&self, sheet: &mut Sheet, limit: Option<f64>) {
-        let steps = self.most / 10.0;
-        let mut level = 0.0;
-        while level <= steps {
-            let y = self.at((self.low, 10.0 * level)).1;
-            let hides = limit.is_some_and(|limit| (limit - 10.0 * level).abs() < 0.02 * self.most);
-            sheet.line(Pen::Thin, (self.left - 4.0, y), (if hides { self.left } else { self.right }, y));
-            sheet.figure((self.left - 8.0, y + 4.5), Anchor::End, &figures(10.0 * level));
-            level += 1.0;
-        }
-        sheet.line(Pen::Line, (self.left, self.top), (self.left, self.foot));
-        sheet.line(Pen::Line, (self.left, self.foot), (self.right, self.foot));
-        let mut free = 0.0;
-        for frequency in self.marks() {
-            let x = self.at((frequency, 0.0)).0;
-            sheet.line(Pen::Thin, (x, self.foot), (x, self.foot + 6.0));
-            let words = figures(frequency);
-            let half = width_of(&words) / 2.0;
-            if x - half >= free && x + half <= sheet.width - 2.0 {
-                sheet.figure((x, self.foot + 20.0), Anchor::Middle, &words);
-                free = x + half + 8.0;
+    /// The bands of the services, the widest first so that a narrow one inside it is seen.
+    fn bands(&self, sheet: &mut Sheet, axes: &Axes) {
+        let mut sorted: Vec<(usize, &Service)> = self.services.iter().enumerate().collect();
+        sorted.sort_by(|(_, one), (_, other)| (other.high / other.low).total_cmp(&(one.high / one.low)));
+        let mut steps = Vec::new();
+        for (place, service) in sorted {
+            let (from, to) = (service.low.max(axes.low), service.high.min(axes.high));
+            if from > to || service.least_return_loss <= 0.0 {
+                continue;
             }
+            let corner = axes.at((from, service.least_return_loss));
+            // A narrow band stays wide enough to be seen.
+            let right = axes.at((to, 0.0)).0.max(corner.0 + 4.0);
+            let hatch = if place.is_multiple_of(2) { Hatch::Slant } else { Hatch::Back };
+            sheet.rect(Fill::Hatch(hatch), Pen::Thin, corner, (right, axes.foot), 0.0);
+            steps.push((corner, (right, corner.1)));
+        }
+        for (from, to) in steps {
+            sheet.line(Pen::Line, from, to);
         }
     }
 
-    /// Round frequencies inside the band.
-    fn marks(&self) -> Vec<f64> {
-        let mut marks = Vec::new();
-        if self.is_logarithmic() {
-            for power in -6_i32..=6 {
-                marks.extend([1.0, 2.0, 5.0].map(|digit| digit * 10.0_f64.powi(power)));
-            }
-        } else {
-            let wanted = (self.high - self.low) / 5.0;
-            let ten = 10.0_f64.powf(wanted.log10().floor());
-            let step = [1.0, 2.0, 5.0, 10.0]
-                .into_iter()
-                .map(|digit| digit * ten)
-                .find(|step| *step >= wanted)
-                .unwrap_or(10.0 * ten);
-            let first = (self.low / step).ceil();
-            marks.extend((0..12).map(|place| (first + f64::from(place)) * step));
-        }
-        marks.retain(|mark| *mark >= self.low * 0.999_999 && *mark <= self.high * 1.000_001);
-        marks
+    /// The number of each service above the plot, with a leader to its step.
+    fn numbers(&self, sheet: &mut Sheet, axes: &Axes, y: f64) {
+        let inside = |service: &Service| service.low <= axes.high && service.high >= axes.low;
+        let targets: Vec<Target> = (1..)
+            .zip(&self.services)
+            .filter(|(_, service)| inside(service))
+            .map(|(number, service)| {
+                let middle = (service.low.max(axes.low) * service.high.min(axes.high)).sqrt();
+                Target { number, at: axes.at((middle, service.least_return_loss)) }
+            })
+            .collect();
+        sheet.callouts(y, &targets);
     }
 }
 
-/// The point with the least return loss between two frequencies.
-fn worst(curve: &[Point], low: f64, high: f64) -> Option<Point> {
-    let inside = curve.iter().filter(|(frequency, _)| *frequency >= low && *frequency <= high);
-    inside.copied().min_by(|one, other| one.1.total_cmp(&other.1))
+/// A service with its band and what it needs.
+fn needs(service: &Service) -> String {
+    format!(
+        "{}, {}: at least {}\u{a0}dB",
+        service.name,
+        band(service.low, service.high),
+        figures(service.least_return_loss)
+    )
+}
+
+/// What a curve leaves of a service.
+fn kept(curve: &Curve, service: &Service) -> String {
+    let name = if curve.name.is_empty() { String::new() } else { format!("{}: ", curve.name) };
+    match curve.worst(service.low, service.high) {
+        None => format!("{name}not in this band"),
+        Some((_, loss)) => {
+            let verdict = if loss >= service.least_return_loss { "kept" } else { "not kept" };
+            format!("{name}worst {}, {verdict}", level(loss))
+        }
+    }
+}
+
+/// A return loss for people: what is better than the usual plot is perfect for all practical purposes.
+fn level(loss: f64) -> String {
+    if loss > USUAL {
+        return format!("over {}\u{a0}dB", figures(USUAL));
+    }
+    format!("{}\u{a0}dB", figures(loss))
+}
+
+/// Two frequencies in MHz; a unit that they share is written once.
+fn band(low: f64, high: f64) -> String {
+    let ((from, unit), (to, other)) = (hertz(low), hertz(high));
+    if unit == other {
+        format!("{from} to {to}\u{a0}{unit}")
+    } else {
+        format!("{from}\u{a0}{unit} to {to}\u{a0}{other}")
+    }
+}
+
+/// A frequency in MHz with up to five digits, and the unit that suits it.
+fn hertz(megahertz: f64) -> (String, &'static str) {
+    let (value, unit) = match megahertz {
+        low if low < 1.0 => (1000.0 * megahertz, "kHz"),
+        high if high >= 10_000.0 => (megahertz / 1000.0, "GHz"),
+        _ => (megahertz, "MHz"),
+    };
+    let places = (4 - value.abs().max(1.0).log10().floor() as i32).clamp(0, 4);
+    let digits = format!("{value:.*}", usize::try_from(places).unwrap_or(0));
+    let plain = digits.trim_end_matches('0').trim_end_matches('.');
+    (if digits.contains('.') { plain.to_owned() } else { digits }, unit)
 }

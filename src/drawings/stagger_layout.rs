@@ -1,11 +1,16 @@
 //! The stagger of a repair zone: where each joint lies, how far each side is trimmed, how thick it gets.
 
+mod across;
+
+use crate::drawings::stagger_layout::across::Across;
 use crate::drawings::svg::dimension::Span;
 use crate::drawings::svg::scale::Scale;
-use crate::drawings::svg::{Anchor, Fill, Hatch, Pen, Sheet, width_of};
-use crate::drawings::{Drawing, Labels, Sketch, Words, drawable, length, mm, numbers, sketch, wire_name};
+use crate::drawings::svg::{Anchor, Fill, Pen, Sheet, width_of};
+use crate::drawings::{
+    Drawing, Labels, Sketch, Words, diameter, drawable, length, mm, numbers, sketch, wire_name,
+};
 use crate::quantity::print::{Rounding, number};
-use crate::workings::{Given, Outcome, Value};
+use crate::workings::{Given, Measure, Outcome, Value};
 
 /// The drawing of `stagger`.
 pub(crate) struct StaggerLayout;
@@ -23,7 +28,10 @@ struct Plan {
     zone: f64,
     sleeve: f64,
     lap: f64,
-    bulges: Option<(f64, f64)>,
+    /// The bundle with all joints level, and at its thickest when they are staggered.
+    across: Option<[Across; 2]>,
+    /// Whether the page knows what the wires are called.
+    is_named: bool,
 }
 
 /// One wire of the zone.
@@ -34,6 +42,21 @@ struct Wire {
     near: f64,
     far: f64,
     park: String,
+    /// Outside, and over its joint, mm.
+    diameters: Option<(f64, f64)>,
+}
+
+/// How the lines of all wires lie on the sheet.
+struct Rows {
+    scale: Scale,
+    /// The near edge of the zone.
+    near: f64,
+    /// Both ends of a line.
+    ends: (f64, f64),
+    /// Width of a column of figures.
+    column: f64,
+    /// Whether the names of the wires have room.
+    is_named: bool,
 }
 
 impl Drawing for StaggerLayout {
@@ -47,41 +70,18 @@ impl Drawing for StaggerLayout {
 
     fn draw(&self, given: &Given, outcome: &Outcome, labels: &Labels) -> Option<Sketch> {
         let plan = Plan::read(given, outcome, labels)?;
-        let mut callouts: Vec<String> = Vec::new();
-        for (place, wire) in plan.wires.iter().enumerate() {
-            callouts.push(format!(
-                "{} {}: joint {} from the near edge; trim near {}, far {}{}",
-                place + 1,
-                wire.name,
-                mm(wire.offset),
-                mm(wire.near),
-                mm(wire.far),
-                wire.park
-            ));
-        }
-        callouts.push(format!("Zone: {}", mm(plan.zone)));
-        if let Some(overlap) = outcome.number("overlap-needed") {
-            callouts.push(format!("Both sides must overlap by {}", mm(overlap)));
-        }
-        if let Some((level, staggered)) = plan.bulges {
-            let up = |value: f64| number(value, Rounding::LengthUp);
-            callouts.push(format!(
-                "Thickest with all joints level: Ø\u{a0}{}\u{a0}mm; staggered: Ø\u{a0}{}\u{a0}mm",
-                up(level),
-                up(staggered)
-            ));
-        }
         let words = Words {
             title: format!("Stagger of {} joints in a zone of {}", plan.wires.len(), mm(plan.zone)),
             description: "One line a wire, the near side at the left: each sleeve as a box, the overlap of the \
                           conductors solid inside it, and beside it how far each side is trimmed. Lengths are to \
-                          scale along the loom."
+                          scale along the loom. Below, the loom across with all joints level and at its thickest \
+                          when they are staggered, to one scale: joints hatched, wires that pass by plain."
                 .to_owned(),
-            callouts,
+            callouts: plan.callouts(outcome),
         };
         sketch(labels, words, |sheet| {
             let foot = plan.zone(sheet)?;
-            plan.bulges.map_or(Some(()), |bulges| sections(sheet, foot + 34.0, bulges))
+            plan.across.as_ref().map_or(Some(()), |both| across::lay(sheet, foot + 34.0, both))
         })
     }
 }
@@ -100,6 +100,9 @@ impl Plan {
         };
         let measure = |name: &str| given.measure(name).map(|measure| measure.high());
         let joint = measure("joint").or_else(|| measure("sleeve"))?;
+        let outside: Vec<f64> = given.measures("wires").iter().map(Measure::high).collect();
+        let over: Vec<f64> = given.measures("finished").iter().map(Measure::high).collect();
+        let over_joint = |place: usize| if over.len() == 1 { over.first() } else { over.get(place) }.copied();
         let wires: Vec<Wire> = offsets
             .iter()
             .zip(near.iter().zip(&far))
@@ -113,14 +116,15 @@ impl Plan {
                     .get(place)
                     .filter(|side| !side.is_empty())
                     .map_or_else(String::new, |side| format!("; sleeve waits on the {side} side")),
+                diameters: outside.get(place).copied().zip(over_joint(place)),
             })
             .collect();
-        let level = outcome.number("bulge-level").and_then(drawable);
         let plan = Plan {
             zone: drawable(outcome.number("zone")?)?,
             sleeve: drawable(joint)?,
             lap: drawable(measure("lap")?)?,
-            bulges: level.zip(outcome.number("bulge-staggered").and_then(drawable)),
+            across: across_both(outcome, wires.len()),
+            is_named: labels.wires.iter().any(|name| !name.is_empty()),
             wires,
         };
         let inside = |wire: &Wire| {
@@ -135,6 +139,51 @@ impl Plan {
             .then_some(plan)
     }
 
+    /// Every fact.
+    fn callouts(&self, outcome: &Outcome) -> Vec<String> {
+        let mut facts: Vec<String> = Vec::new();
+        for (place, wire) in self.wires.iter().enumerate() {
+            let thick = wire.diameters.map_or_else(String::new, |(outside, over)| {
+                format!(", {}, over its joint {}", diameter(outside), diameter(over))
+            });
+            facts.push(format!(
+                "{} {}{thick}: joint {} from the near edge; trim near {}, far {}{}",
+                place + 1,
+                wire.name,
+                mm(wire.offset),
+                mm(wire.near),
+                mm(wire.far),
+                wire.park
+            ));
+        }
+        facts.push(format!("Zone: {}", mm(self.zone)));
+        if let Some(overlap) = outcome.number("overlap-needed") {
+            facts.push(format!("Both sides must overlap by {}", mm(overlap)));
+        }
+        if let Some([level, staggered]) = &self.across {
+            let up = |value: f64| number(value, Rounding::LengthUp);
+            facts.push(format!(
+                "Thickest with all joints level: Ø\u{a0}{}\u{a0}mm; staggered: Ø\u{a0}{}\u{a0}mm",
+                up(level.whole),
+                up(staggered.whole)
+            ));
+            let joined: Vec<String> = self.cut().iter().map(|place| (place + 1).to_string()).collect();
+            if !joined.is_empty() {
+                facts.push(format!(
+                    "Staggered, it is thickest at A, where it is cut across; joint there: {}",
+                    joined.join(", ")
+                ));
+            }
+        }
+        facts
+    }
+
+    /// The wires that are joined where the staggered zone is cut across.
+    fn cut(&self) -> Vec<usize> {
+        let Some([_, staggered]) = &self.across else { return Vec::new() };
+        staggered.members.iter().filter(|member| member.is_joint).map(|member| member.wire).collect()
+    }
+
     /// The wires with their joints. Answers how far down they reach.
     fn zone(&self, sheet: &mut Sheet) -> Option<f64> {
         let column = self
@@ -145,39 +194,29 @@ impl Plan {
             + 10.0;
         let longest = self.wires.iter().map(|wire| width_of(&wire.name)).fold(0.0, f64::max);
         // Names stand in the drawing where all of them fit; the list has them in any case.
-        let names = if sheet.is_wide() && longest > 0.0 && longest <= 170.0 { longest + 8.0 } else { 0.0 };
+        let fits = sheet.is_wide() && longest <= 170.0;
+        let names = if self.is_named && fits { longest + 8.0 } else { 0.0 };
         let (left, right) = (34.0 + names, sheet.width - 8.0 - 2.0 * column);
         let scale = Scale::fitting(self.zone * 1.12, right - left)?;
         let units = |mm: f64| scale.units(mm);
         let near = left + (right - left - units(self.zone)) / 2.0;
         let far = near + units(self.zone);
-        let top = 44.0;
-        let (begin, end) = (left + 2.0, right - 2.0);
-        sheet.text((sheet.width - 8.0 - column, 20.0), Anchor::End, "near");
-        sheet.text((sheet.width - 8.0, 20.0), Anchor::End, "far");
-        sheet.text((sheet.width - 16.0 - 2.0 * column, 20.0), Anchor::End, "trim, mm:");
+        let top = 62.0;
+        sheet.text((sheet.width - 8.0, 18.0), Anchor::End, "trim, mm");
+        sheet.text((sheet.width - 8.0 - column, 36.0), Anchor::End, "near");
+        sheet.text((sheet.width - 8.0, 36.0), Anchor::End, "far");
         let foot = top + LINE * (self.wires.len() as f64 - 1.0) + 14.0;
-        sheet.line(Pen::Dash, (near, 26.0), (near, foot));
-        sheet.line(Pen::Dash, (far, 26.0), (far, foot));
+        sheet.line(Pen::Dash, (near, 44.0), (near, foot));
+        sheet.line(Pen::Dash, (far, 44.0), (far, foot));
+        let cut =
+            self.cut().first().and_then(|place| self.wires.get(*place)).map(|wire| near + units(wire.offset));
+        let rows = Rows { scale, near, ends: (left + 2.0, right - 2.0), column, is_named: names > 0.0 };
         for (place, wire) in self.wires.iter().enumerate() {
-            let y = top + LINE * place as f64;
-            let centre = near + units(wire.offset);
-            let (lap, half) = (units(self.lap) / 2.0, units(self.sleeve) / 2.0);
-            sheet.figure((26.0, y + 4.5), Anchor::End, &(place + 1).to_string());
-            if names > 0.0 {
-                sheet.text((34.0, y + 4.5), Anchor::Start, &wire.name);
-            }
-            sheet.line(Pen::Line, (begin, y), (end, y));
-            sheet.rect(
-                Fill::Paper,
-                Pen::Line,
-                (centre - half, y - 6.0),
-                (centre + half, y + 6.0),
-                4.0_f64.min(half),
-            );
-            sheet.rect(Fill::Ink, Pen::None, (centre - lap, y - 2.5), (centre + lap, y + 2.5), 0.0);
-            sheet.figure((sheet.width - 8.0 - column, y + 4.5), Anchor::End, &length(wire.near));
-            sheet.figure((sheet.width - 8.0, y + 4.5), Anchor::End, &length(wire.far));
+            self.row(sheet, &rows, (place + 1, wire), top + LINE * place as f64);
+        }
+        if let Some(x) = cut {
+            sheet.line(Pen::Axis, (x, 40.0), (x, foot + 4.0));
+            sheet.figure((x, 36.0), Anchor::Middle, "A");
         }
         let mut spans = vec![Span {
             from: near,
@@ -199,24 +238,37 @@ impl Plan {
         sheet.scale_bar(scale, 16.0, low + 20.0);
         Some(low + if sheet.is_wide() { 30.0 } else { 48.0 })
     }
+
+    /// One wire at height `y` with its joint and how far each side is trimmed.
+    fn row(&self, sheet: &mut Sheet, rows: &Rows, wire: (usize, &Wire), y: f64) {
+        let (number, wire) = wire;
+        let centre = rows.near + rows.scale.units(wire.offset);
+        let (lap, half) = (rows.scale.units(self.lap) / 2.0, rows.scale.units(self.sleeve) / 2.0);
+        sheet.figure((26.0, y + 4.5), Anchor::End, &number.to_string());
+        if rows.is_named {
+            sheet.text((34.0, y + 4.5), Anchor::Start, &wire.name);
+        }
+        sheet.line(Pen::Line, (rows.ends.0, y), (rows.ends.1, y));
+        let round = 4.0_f64.min(half);
+        sheet.rect(Fill::Paper, Pen::Line, (centre - half, y - 6.0), (centre + half, y + 6.0), round);
+        sheet.rect(Fill::Ink, Pen::None, (centre - lap, y - 2.5), (centre + lap, y + 2.5), 0.0);
+        sheet.figure((sheet.width - 8.0 - rows.column, y + 4.5), Anchor::End, &length(wire.near));
+        sheet.figure((sheet.width - 8.0, y + 4.5), Anchor::End, &length(wire.far));
+    }
 }
 
-/// The thickest places level and staggered, across, side by side.
-fn sections(sheet: &mut Sheet, top: f64, bulges: (f64, f64)) -> Option<()> {
-    let scale = Scale::fitting(bulges.0.max(bulges.1), if sheet.is_wide() { 130.0 } else { 110.0 })?;
-    let tall = scale.units(bulges.0.max(bulges.1)) / 2.0;
-    let centre = top + 18.0 + tall;
-    for (share, word, across) in [(0.27, "all level", bulges.0), (0.73, "staggered", bulges.1)] {
-        let x = sheet.width * share;
-        let half = scale.units(across) / 2.0;
-        sheet.text((x, top + 4.0), Anchor::Middle, word);
-        sheet.circle(Fill::Hatch(Hatch::Back), Pen::Line, (x, centre), half);
-        let words = format!("Ø\u{a0}{}", number(across, Rounding::LengthUp));
-        sheet.dimension(
-            centre + tall + 28.0,
-            &Span { from: x - half, to: x + half, edges: (centre, centre), words },
-        );
+/// The bundle level and staggered: with its wires where the answer has them, else as plain circles.
+fn across_both(outcome: &Outcome, wires: usize) -> Option<[Across; 2]> {
+    let read = |name: &str, title: &str, diameter: &str| {
+        let whole = outcome.number(diameter).and_then(drawable)?;
+        let section = outcome.sections.iter().find(|section| section.name == name);
+        let plain = Across { title: title.to_owned(), whole, members: Vec::new() };
+        Some(section.and_then(|section| Across::read(section, title.to_owned(), wires)).unwrap_or(plain))
+    };
+    let level = read("level", "all level", "bulge-level")?;
+    let mut staggered = read("staggered", "staggered", "bulge-staggered")?;
+    if !staggered.members.is_empty() {
+        staggered.title.push_str(", at A");
     }
-    sheet.scale_bar(scale, 16.0, centre + tall + 48.0);
-    Some(())
+    Some([level, staggered])
 }

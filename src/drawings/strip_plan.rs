@@ -40,7 +40,7 @@ impl Drawing for StripPlan {
             title: format!("Strip plan of a coax for a joint of {}", mm(plan.joint)),
             description: "Above, one end seen from the side, its layers in steps from the jacket to the bare core, \
                           with a dimension line from the cut end for each. Below, the finished joint in lengthwise \
-                          section with what covers it. Walls of sleeves and bridge are not to scale."
+                          section with what covers it; there lengths are to scale, and thickness is not."
                 .to_owned(),
             callouts: plan.callouts(),
         };
@@ -103,7 +103,7 @@ impl Plan {
             format!("Shield cut back: {} from the cut end", mm(self.shield_cut_back)),
             format!("Jacket stripped: {} from the cut end", mm(self.jacket_strip)),
             format!("Cores side by side: {}", mm(self.joint)),
-            "Both ends are stripped alike; walls of sleeves and bridge are not to scale".to_owned(),
+            "Both ends are stripped alike; thickness in the finished joint is not to scale".to_owned(),
         ]
     }
 
@@ -159,9 +159,13 @@ impl Plan {
         let (left, right) = (16.0, sheet.width - 16.0);
         let reach = self.outer / 2.0 * 1.14;
         let scale = Scale::fitting(2.0 * reach, right - left)?.and(Scale::fitting(self.jacket, 120.0)?);
+        // Layers of a thin cable would run together at the scale of their lengths.
+        let thick = Scale::fitting(self.jacket, if sheet.is_wide() { 80.0 } else { 60.0 })?;
+        let is_enlarged = thick.ratio > scale.ratio;
+        let thick = if is_enlarged { thick } else { scale };
         // Walls that the working does not know are as thick as the shield, and never too thin to see.
-        let wall = scale.units(self.shield - self.dielectric).max(7.0) / 2.0;
-        let radius = |across: f64| scale.units(across) / 2.0;
+        let wall = thick.units(self.shield - self.dielectric).max(7.0) / 2.0;
+        let radius = |across: f64| thick.units(across) / 2.0;
         let inner = radius(self.dielectric) + wall;
         let bridge = inner.max(radius(self.shield)) + wall;
         let outer = bridge.max(radius(self.jacket)) + 1.4 * wall;
@@ -174,7 +178,8 @@ impl Plan {
             along(self.jacket_strip - self.joint / 2.0),
         );
         let both = |mm: f64| (centre - along(mm) / 2.0, centre + along(mm) / 2.0);
-        sheet.text((left, top + 4.0), Anchor::Start, "Finished joint, lengthwise section");
+        let what = if is_enlarged { "thickness enlarged" } else { "lengthwise section" };
+        sheet.text((left, top + 4.0), Anchor::Start, &format!("Finished joint, {what}"));
         let (begin, end) = (centre - along(reach), centre + along(reach));
         let layers = |sheet: &mut Sheet, fill: Fill, edge: f64, half: f64| {
             sheet.bar(fill, (begin, centre - edge), axis, half, (true, false));

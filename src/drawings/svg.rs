@@ -7,7 +7,8 @@
 //! | --- | --- |
 //! | `d-sheet` `d-wide` `d-narrow` | the `svg` element; laid out 640 or 360 units wide |
 //! | `d-paper` | background, and whatever is left white |
-//! | `d-line` `d-thin` `d-dash` `d-axis` | outlines, thin lines, hidden or rule-of-thumb lines, centre lines |
+//! | `d-heavy` `d-line` `d-thin` `d-grid` | routes and curves, outlines, thin lines, the lines behind a plot |
+//! | `d-dash` `d-axis` | hidden or rule-of-thumb lines, centre lines |
 //! | `d-dim` `d-arrow` | dimension and extension lines, arrowheads |
 //! | `d-hatch` | the lines of a hatch |
 //! | `d-copper` `d-jacket` `d-ink` | conductor metal, cable jacket, solid marks |
@@ -17,32 +18,20 @@
 //! scale that it states.
 
 pub(crate) mod dimension;
+pub(crate) mod lettering;
 mod paint;
 pub(crate) mod scale;
 #[cfg(test)]
 pub(crate) mod trial;
 
+pub(crate) use crate::drawings::svg::lettering::{Anchor, LETTER, escape, width_of};
 use crate::drawings::svg::paint::pattern;
 pub(crate) use crate::drawings::svg::paint::{Fill, Hatch, Pen};
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
-/// Letter height of figures and of words, in units; 11 is the least that a drawing may use.
-pub(crate) const LETTER: f64 = 13.0;
-
 /// A place on the sheet, to the right and down.
 pub(crate) type Point = (f64, f64);
-
-/// Where a text stands to its point.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) enum Anchor {
-    /// The text starts there.
-    Start,
-    /// The text is centred there.
-    Middle,
-    /// The text ends there.
-    End,
-}
 
 /// A sheet that is being drawn. Its height follows from what is put on it.
 pub(crate) struct Sheet {
@@ -135,37 +124,6 @@ impl Sheet {
         let _ = write!(self.body, r#"<circle {paint} cx="{x}" cy="{y}" r="{r}"/>"#);
     }
 
-    /// Words; `at` is on the base line.
-    pub(crate) fn text(&mut self, at: Point, anchor: Anchor, words: &str) {
-        self.letters("d-text", "sans-serif", at, anchor, words);
-    }
-
-    /// A figure, in the figure face.
-    pub(crate) fn figure(&mut self, at: Point, anchor: Anchor, words: &str) {
-        self.letters("d-figure", "monospace", at, anchor, words);
-    }
-
-    /// The number of a callout.
-    pub(crate) fn number(&mut self, at: Point, words: &str) {
-        self.letters("d-number", "monospace", (at.0, at.1 + 0.35 * LETTER), Anchor::Middle, words);
-    }
-
-    /// A text element.
-    fn letters(&mut self, class: &str, face: &str, at: Point, anchor: Anchor, words: &str) {
-        let (x, y) = (self.at(at.0), self.at(at.1));
-        self.reach(at.1 + 4.0);
-        let anchor = match anchor {
-            Anchor::Start => "",
-            Anchor::Middle => r#" text-anchor="middle""#,
-            Anchor::End => r#" text-anchor="end""#,
-        };
-        let words = escape(words);
-        let _ = write!(
-            self.body,
-            r##"<text class="{class}" x="{x}" y="{y}"{anchor} font-family="{face}" font-size="{LETTER}" fill="#000">{words}</text>"##
-        );
-    }
-
     /// Adds a finished element of a neighbouring file.
     pub(crate) fn raw(&mut self, element: &str) {
         self.body.push_str(element);
@@ -213,30 +171,6 @@ impl Sheet {
             r##"<svg xmlns="http://www.w3.org/2000/svg" class="d-sheet {form}" viewBox="0 0 {w} {h}" role="img" aria-labelledby="{id}-t {id}-d"><title id="{id}-t">{title}</title><desc id="{id}-d">{description}</desc>{defs}<rect class="d-paper" fill="#fff" width="{w}" height="{h}"/>{body}</svg>"##
         ))
     }
-}
-
-/// The width that `words` take at most, in units. Both faces are counted as wide as the figure face.
-pub(crate) fn width_of(words: &str) -> f64 {
-    words.chars().fold(0.0, |sum, _| sum + 0.61 * LETTER)
-}
-
-/// Text made safe for element content and for attributes; letters that XML does not know are left out.
-pub(crate) fn escape(text: &str) -> String {
-    let mut safe = String::with_capacity(text.len());
-    for letter in text.chars() {
-        match letter {
-            '&' => safe.push_str("&amp;"),
-            '<' => safe.push_str("&lt;"),
-            '>' => safe.push_str("&gt;"),
-            '"' => safe.push_str("&quot;"),
-            '\'' => safe.push_str("&#39;"),
-            '\t' | '\n' | '\r' => safe.push(' '),
-            '\u{fffe}' | '\u{ffff}' => {}
-            other if other.is_control() => {}
-            other => safe.push(other),
-        }
-    }
-    safe
 }
 
 /// A number with at most two decimals, without trailing noughts.

@@ -1,11 +1,14 @@
 //! Every drawing over small, ordinary and large inputs.
 
 mod cases;
+// A file of tests says so where it is taken in: that is how the test of the layers tells it from code.
+#[cfg(test)]
+mod facts;
 
 use crate::drawings::svg::trial::{Element, check, read, work};
-use crate::drawings::tests::cases::{across, lengthwise, scales};
-use crate::drawings::{Labels, Sketch, for_working, register};
-use crate::workings::{Offered, Outcome, Value, find};
+use crate::drawings::tests::cases::{Case, across, faces, lengthwise, routes, scales};
+use crate::drawings::{Labels, Sketch, face, for_working, register};
+use crate::workings::{Offered, Outcome, Value};
 use std::collections::BTreeSet;
 
 fn labels(count: usize) -> Labels {
@@ -13,6 +16,7 @@ fn labels(count: usize) -> Labels {
     Labels {
         prefix: "lamp".to_owned(),
         wires: names.iter().cycle().take(count).map(|name| (*name).to_owned()).collect(),
+        ..Labels::default()
     }
 }
 
@@ -21,16 +25,21 @@ fn drawn(working: &str, inputs: &[(&str, &str)], more: Vec<(&str, Offered)>) -> 
     for_working(working).unwrap().draw(&given, &outcome, &labels(40))
 }
 
+/// Every case of a working.
+fn worked() -> Vec<Case> {
+    [lengthwise(), routes(), across(), scales()].concat()
+}
+
 pub(crate) fn cases() -> Vec<(String, Sketch)> {
-    let all = lengthwise().into_iter().chain(across()).chain(scales());
-    // The workings are registered one by one; what is not there yet has nothing to draw.
-    all.filter(|(_, working, ..)| find(working).is_some())
+    worked()
+        .into_iter()
         .map(|(name, working, inputs, more)| {
             let inputs: Vec<(&str, &str)> = inputs.iter().map(|(key, text)| (*key, text.as_str())).collect();
             let sketch = drawn(working, &inputs, more);
             let sketch = sketch.unwrap_or_else(|| panic!("{name} is drawn"));
             (name, sketch)
         })
+        .chain(faces().into_iter().map(|(name, plan)| (name, face(&plan, "lamp").unwrap())))
         .collect()
 }
 
@@ -131,7 +140,7 @@ fn names_of_wires_stand_in_the_callouts_escaped_nowhere() {
 #[test]
 fn odd_prefixes_still_make_ids() {
     let (given, outcome) = work("torque", &[("torque", "2.5N.m")], vec![]);
-    let labels = Labels { prefix: "7 \"x\"/ü".to_owned(), wires: Vec::new() };
+    let labels = Labels { prefix: "7 \"x\"/ü".to_owned(), ..Labels::default() };
     let sketch = for_working("torque").unwrap().draw(&given, &outcome, &labels).unwrap();
     assert!(sketch.svg.contains(r#"<title id="d-7--x----t">"#));
     assert!(check(&sketch, "d-7--x---").is_empty());
@@ -139,7 +148,7 @@ fn odd_prefixes_still_make_ids() {
 
 #[test]
 fn what_is_no_number_makes_no_drawing() {
-    for (name, working, inputs, more) in lengthwise().into_iter().chain(across()).chain(scales()) {
+    for (name, working, inputs, more) in worked() {
         let inputs: Vec<(&str, &str)> = inputs.iter().map(|(key, text)| (*key, text.as_str())).collect();
         let (given, outcome) = work(working, &inputs, more);
         let drawing = for_working(working).unwrap();

@@ -60,7 +60,7 @@ impl PageKind for JoinSchedule {
             table: table(manual, &here, procedure, worked),
             cutting: cutting(manual, &here, worked),
             facts: facts(manual, &here, subject, worked),
-            drawings: drawings.collect(),
+            drawings: drawings.chain(figures::faces(manual, subject)).collect(),
         };
         let html = manual.theme.render("join-schedule.html", &view)?;
         Ok(vec![(here, html.into_bytes())])

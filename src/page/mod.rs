@@ -27,6 +27,7 @@ use crate::check::Checked;
 use crate::finding::{Finding, Sink};
 use crate::model::Procedure;
 use crate::theme::Theme;
+use crate::work::Influence;
 use crate::work::Worked;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -63,6 +64,8 @@ pub struct Manual<'a> {
     pub fingerprint: &'a str,
     /// Who uses what.
     pub uses: &'a Uses,
+    /// What was worked from what.
+    pub influence: &'a Influence<'a>,
     /// What can be searched for.
     pub records: &'a [Record],
 }
@@ -146,8 +149,9 @@ pub fn draw<E>(
     mut keep: impl FnMut(Vec<File>) -> Result<(), E>,
 ) -> Result<Vec<Record>, Stopped<E>> {
     let worked = &checked.worked;
-    let uses = Uses::gather(worked);
-    let bare = Manual { worked, checked, theme, fingerprint, uses: &uses, records: &[] };
+    let (uses, influence) = (Uses::gather(worked), Influence::of(worked));
+    let bare =
+        Manual { worked, checked, theme, fingerprint, uses: &uses, influence: &influence, records: &[] };
     let records = search::records(&bare);
     let manual = Manual { records: &records, ..bare };
     let jobs: Vec<(&dyn PageKind, String)> = register()

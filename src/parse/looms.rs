@@ -10,7 +10,8 @@ use crate::quantity::{Quantity, unit};
 use crate::source::Source;
 
 /// Columns of a loom table.
-const COLUMNS: [&str; 8] = ["id", "from", "to", "carries", "of", "colour", "length", "place"];
+const COLUMNS: [&str; 10] =
+    ["id", "from", "to", "carries", "of", "colour", "length", "place", "from-way", "to-way"];
 /// Faults of a table's form.
 const CSV: Code = Code("SRC-10");
 
@@ -114,6 +115,8 @@ fn conductor(header: &[Cell], line: Vec<Cell>, sink: &mut Sink) -> Option<Item> 
         }
     }
     item.ends = [filled("from").map(|(text, _)| text.clone()), filled("to").map(|(text, _)| text.clone())];
+    let way = |name: &str| filled(name).map(|(text, _)| text.clone());
+    item.join.ways = [way("from-way"), way("to-way")];
     if let Some((text, span)) = filled("length")
         && let Some(wanted) = unit("mm")
     {

@@ -27,7 +27,7 @@ pub use inputs::offer_text;
 pub use kit::{Kit, KitLine};
 pub use resolve::{Missing, Resolved, Scope, offer_reference};
 pub use route::{Leg, Route};
-pub use stock::stock;
+pub use stock::{service, stock};
 pub use touches::{Influence, Touched};
 
 /// A manual with everything computed that follows from what was written.

@@ -61,8 +61,16 @@ pub(super) fn sleeves(line: &Line) -> Vec<Sleeve> {
     sizes.iter().filter_map(size).collect()
 }
 
-/// A service.
-pub(super) fn service(line: &Line) -> Option<Service> {
+/// Where a service's band and its limit come from, each said where they differ.
+fn sources(band: Option<&str>, limit: Option<&str>) -> String {
+    match (band.unwrap_or_default(), limit.unwrap_or_default()) {
+        (band, limit) if band == limit => band.to_owned(),
+        (band, limit) => format!("band by {band}; limit by {limit}"),
+    }
+}
+
+/// A service of the stores as the workings take it; none where its band or its limit is missing.
+pub fn service(line: &Line) -> Option<Service> {
     let band = line.range("band")?;
     Some(Service {
         id: line.id.clone(),
@@ -70,6 +78,6 @@ pub(super) fn service(line: &Line) -> Option<Service> {
         low: band.least.in_unit(unit("MHz")?).ok()?,
         high: band.greatest.in_unit(unit("MHz")?).ok()?,
         least_return_loss: number(line, "least-return-loss", "dB")?,
-        source: line.source_of("least-return-loss").unwrap_or_default().to_owned(),
+        source: sources(line.source_of("band"), line.source_of("least-return-loss")),
     })
 }

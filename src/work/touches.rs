@@ -141,15 +141,17 @@ impl<'a> Influence<'a> {
 impl WorkedValue {
     /// Every reference that it was worked from.
     pub fn references(&self) -> Vec<&Reference> {
-        fn walk<'o>(origin: &'o Origin, found: &mut Vec<&'o Reference>) {
-            match origin {
-                Origin::Reference(reference) => found.push(reference),
-                Origin::List(all) => all.iter().for_each(|origin| walk(origin, found)),
-                Origin::Written(_) | Origin::Derived(_) => {}
-            }
+        self.origins.iter().flat_map(|(_, origin)| origin.references()).collect()
+    }
+}
+
+impl Origin {
+    /// The references in it, in order.
+    pub fn references(&self) -> Vec<&Reference> {
+        match self {
+            Origin::Reference(reference) => vec![reference],
+            Origin::List(all) => all.iter().flat_map(Origin::references).collect(),
+            Origin::Written(_) | Origin::Derived(_) => Vec::new(),
         }
-        let mut found = Vec::new();
-        self.origins.iter().for_each(|(_, origin)| walk(origin, &mut found));
-        found
     }
 }

@@ -28,6 +28,15 @@ pub(crate) struct Span {
     pub(crate) words: String,
 }
 
+/// The side on which a figure stands that is too long for its dimension line.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Beside {
+    /// At the left, if there is room.
+    Left,
+    /// At the right, if there is room.
+    Right,
+}
+
 /// A callout: what its leader points at.
 #[derive(Clone, Debug)]
 pub(crate) struct Target {
@@ -51,8 +60,14 @@ impl Sheet {
         rows.last().map_or(y, |(row, _)| *row)
     }
 
-    /// One dimension line at height `y`, its figure above it, or beside it where it is too short.
+    /// One dimension line at height `y`, its figure above it, or beside it where it is too short: at the right
+    /// if there is room.
     pub(crate) fn dimension(&mut self, y: f64, span: &Span) {
+        self.dimension_towards(y, span, Beside::Right);
+    }
+
+    /// As [`Sheet::dimension`], with the side on which a figure stands that has no room above.
+    pub(crate) fn dimension_towards(&mut self, y: f64, span: &Span, beside: Beside) {
         let (from, to) = (span.from.min(span.to), span.from.max(span.to));
         for (x, edge) in [(from, span.edges.0), (to, span.edges.1)] {
             let down = (y - edge).signum();
@@ -71,7 +86,7 @@ impl Sheet {
         if wide + 6.0 <= to - from {
             self.backing((f64::midpoint(from, to) - wide / 2.0, base), wide);
             self.figure((f64::midpoint(from, to), base), Anchor::Middle, &span.words);
-        } else if right + wide <= self.width - 4.0 {
+        } else if right + wide <= self.width - 4.0 && (beside == Beside::Right || left - wide < 4.0) {
             self.backing((right, base), wide);
             self.ruled((to, y), (right + wide, y));
             self.figure((right, base), Anchor::Start, &span.words);

@@ -5,10 +5,14 @@
 pub(crate) enum Pen {
     /// No line.
     None,
+    /// What the drawing is about where it is a line itself: a route, a curve.
+    Heavy,
     /// Visible outlines, wide.
     Line,
     /// Leaders, breaks, inner edges, narrow.
     Thin,
+    /// The lines behind a plot, so faint that they come second.
+    Grid,
     /// Hidden edges and rules of thumb, dashed.
     Dash,
     /// Centre lines, long-dashed dotted.
@@ -20,8 +24,10 @@ impl Pen {
     pub(crate) fn look(self) -> (&'static str, &'static str) {
         match self {
             Pen::None => ("", ""),
+            Pen::Heavy => ("d-heavy", r##" stroke="#111" stroke-width="3.2" stroke-linejoin="round""##),
             Pen::Line => ("d-line", r##" stroke="#111" stroke-width="1.8" stroke-linejoin="round""##),
             Pen::Thin => ("d-thin", r##" stroke="#111" stroke-width="0.9""##),
+            Pen::Grid => ("d-grid", r##" stroke="#8a8a84" stroke-width="0.7""##),
             Pen::Dash => ("d-dash", r##" stroke="#111" stroke-width="1.2" stroke-dasharray="6 4""##),
             Pen::Axis => ("d-axis", r##" stroke="#111" stroke-width="0.8" stroke-dasharray="16 3 3 3""##),
         }

@@ -135,7 +135,7 @@ fn unclear(elements: &[Element], size: (f64, f64)) -> Vec<String> {
     let mut boxes: Vec<(f64, f64, f64, f64, &str)> = Vec::new();
     for text in elements.iter().filter(|element| element.name == "text") {
         let height = text.number("font-size");
-        if height < 11.0 {
+        if height < 12.0 {
             faults.push(format!("{}: `{}` is too small", size.0, text.text));
         }
         let plain = text.text.replace("&amp;", "&").replace("&#39;", "'");

@@ -1,5 +1,6 @@
 //! Small, ordinary and large inputs for every drawing.
 
+use crate::drawings::{Face, Filled};
 use crate::workings::{Cable, Offered, Service, Sleeve};
 
 fn wires(diameter: &str, count: usize) -> String {
@@ -44,13 +45,66 @@ pub(crate) fn lengthwise() -> Vec<Case> {
         let inputs: Vec<_> = tape.into_iter().chain([("diameter", loom), ("length", "500mm")]).collect();
         all.push(case(format!("wrap-{loom}"), "wrap", &inputs));
     }
+    for (removed, lap, gap) in
+        [("300mm", "8mm", "1mm"), ("40mm", "12mm", "0mm"), ("25mm", "6mm", "2mm"), ("1500mm", "25mm", "1mm")]
+    {
+        let inputs = [("removed", removed), ("lap", lap), ("gap", gap), ("outside", "1.9mm")];
+        all.push(case(format!("insert-{removed}"), "insert", &inputs));
+    }
     for count in [1, 2, 7, 40] {
         let list = wires("1.9mm", count);
         let joint = [("finished", "3.4mm"), ("joint", "26mm"), ("lap", "6mm"), ("gap", "10mm")];
         let inputs: Vec<_> = joint.into_iter().chain([("wires", list.as_str())]).collect();
         all.push(case(format!("stagger-{count}"), "stagger", &inputs));
     }
+    let mixed = [
+        ("wires", "1.4mm,1.9mm,3mm,1.4mm,2.4mm,1.6mm,1.9mm"),
+        ("finished", "3.2mm,4.1mm,6mm,3mm,5.2mm,3.6mm,4.1mm"),
+        ("joint", "26mm"),
+        ("lap", "6mm"),
+        ("gap", "10mm"),
+    ];
+    all.push(case("stagger-mixed", "stagger", &mixed));
+    let abreast = mixed.into_iter().chain([("abreast", "3")]).collect::<Vec<_>>();
+    all.push(case("stagger-abreast", "stagger", &abreast));
     all
+}
+
+/// Ways through a vehicle.
+pub(crate) fn routes() -> Vec<Case> {
+    let hairpins = ["180deg/25mm"; 4].join(",");
+    let many = wires("120mm", 12);
+    let mixed = "90deg/30mm,45deg/60mm,30deg/200mm,90deg/25mm,120deg/40mm,60deg/50mm";
+    let listed: [(&str, &[(&'static str, &str)]); 10] = [
+        ("route-two-bends", &[("runs", "400mm,250mm,600mm"), ("bends", "90deg/30mm,90deg/30mm")]),
+        (
+            "route-all",
+            &[
+                ("runs", "400mm,250mm,600mm"),
+                ("bends", "90deg/30mm,90deg/30mm"),
+                ("loops", "150mm,80mm"),
+                ("terminations", "8mm,12.5mm,3mm"),
+                ("slack", "0.02"),
+                ("outside", "3.2mm"),
+                ("bend-factor", "6"),
+            ],
+        ),
+        ("route-straight", &[("runs", "850mm")]),
+        ("route-few-bends", &[("runs", "300mm,200mm,450mm,90mm"), ("bends", "45deg/40mm")]),
+        ("route-more-bends", &[("runs", "300mm"), ("bends", "90deg/30mm,60deg/45mm,90deg/30mm")]),
+        ("route-hairpins", &[("runs", "400mm,400mm,400mm,400mm,300mm"), ("bends", &hairpins)]),
+        (
+            "route-short-runs",
+            &[("runs", "5mm,8mm,900mm,12mm"), ("bends", "90deg/20mm,30deg/15mm,90deg/20mm")],
+        ),
+        ("route-mixed", &[("runs", "220mm,90mm,310mm,150mm,80mm,400mm,60mm"), ("bends", mixed)]),
+        ("route-many", &[("runs", &many), ("bends", &["90deg/15mm"; 11].join(","))]),
+        (
+            "route-long",
+            &[("runs", "4200mm ± 30mm,1800mm"), ("bends", "135deg/40mm"), ("terminations", "8mm,8mm")],
+        ),
+    ];
+    listed.into_iter().map(|(name, inputs)| case(name, "cut-length", inputs)).collect()
 }
 
 /// Across the wire.
@@ -131,12 +185,28 @@ pub(crate) fn scales() -> Vec<Case> {
         least_return_loss,
         source: "invented".to_owned(),
     };
-    let services = vec![
+    let radio = vec![
         service("FM", 87.5, 108.0, 10.0),
         service("Digital radio", 174.0, 240.0, 12.0),
         service("Position", 1559.0, 1610.0, 10.0),
     ];
-    for (name, shield) in [("loss-bridged", "bridged"), ("loss-pigtail", "pigtail")] {
+    let everything = vec![
+        service("Long and medium wave", 0.5, 1.6065, 10.0),
+        service("FM broadcast", 87.5, 108.0, 10.0),
+        service("Digital radio, band III", 174.0, 240.0, 12.0),
+        service("Cellular, low bands", 617.0, 960.0, 8.0),
+        service("Position", 1559.0, 1610.0, 14.0),
+        service("Cellular, middle bands", 1710.0, 2690.0, 8.0),
+        service("Short range 2.4 GHz", 2400.0, 2483.5, 12.0),
+        service("Vehicle to vehicle", 5855.0, 6000.0, 10.0),
+    ];
+    let video = vec![service("Composite video", 0.001, 6.0, 14.0)];
+    for (name, shield, services) in [
+        ("loss-bridged", "bridged", &radio),
+        ("loss-pigtail", "pigtail", &radio),
+        ("loss-everything", "bridged", &everything),
+        ("loss-video", "bridged", &video),
+    ] {
         let mut verdict =
             case(name, "join-or-replace", &[("kind", "coax"), ("joint", "6mm"), ("shield-joint", shield)]);
         verdict.3.push(("cable", Offered::Cable(Box::new(cable.clone()))));
@@ -144,4 +214,63 @@ pub(crate) fn scales() -> Vec<Case> {
         all.push(verdict);
     }
     all
+}
+
+/// A wire in a way; its colour in letters and in words.
+fn wire(way: &str, name: &str, colour: &str, words: &str, worked: bool) -> Filled {
+    let some = |text: &str| (!text.is_empty()).then(|| text.to_owned());
+    Filled {
+        way: way.to_owned(),
+        wire: name.to_owned(),
+        colour: some(colour),
+        colour_words: some(words),
+        worked,
+    }
+}
+
+/// Faces of connectors.
+pub(crate) fn faces() -> Vec<(String, Face)> {
+    let seven = vec![
+        wire("1", "Tail lamp feed", "GY/BK", "grey with black", true),
+        wire("2", "Stop lamp feed", "BK/RD", "black with red", true),
+        wire("3", "Earth", "BN", "brown", true),
+        wire("5", "Number plate lamp", "GY", "grey", false),
+        wire("8", "Fog lamp feed", "GYWH", "grey with white", true),
+        wire("12", "Aerial earth", "", "", false),
+        wire("13", "Reverse lamp feed", "BU/YE", "blue with yellow", false),
+    ];
+    let face = |ways, rows, filled: &[Filled]| Face {
+        name: "the rear-door plug".to_owned(),
+        ways,
+        rows,
+        lock: Some("lever, with a secondary lock that is lifted first".to_owned()),
+        filled: filled.to_vec(),
+    };
+    let lettered = [
+        wire("A1", "Feed <left>", "RD", "red", true),
+        wire("b", "Earth & shield of the aerial line to the roof", "", "", false),
+        wire("14", "Signal", "GN/YE", "green with yellow", false),
+        wire("3", "Signal return", "GNYE", "green with yellow", false),
+    ];
+    let colours = ["BN", "GY/BK", "GNYE", "transparent", "RD/WH", ""];
+    let many: Vec<Filled> = (1..=60)
+        .filter(|way| way % 7 != 0)
+        .zip(colours.iter().cycle())
+        .map(|(way, colour)| wire(&way.to_string(), &format!("Wire {way}"), colour, "", way % 3 == 0))
+        .collect();
+    let doubled = [
+        wire("1", "Feed of the left lamp", "RD", "red", true),
+        wire("1", "Feed of the right lamp", "RD/BK", "red with black", false),
+    ];
+    let all = [
+        ("face-13", face(13, 2, &seven)),
+        ("face-13-row", face(13, 1, &seven)),
+        ("face-lettered", face(6, 2, &lettered)),
+        ("face-60", face(60, 3, &many)),
+        ("face-60-rows", face(60, 2, &many)),
+        ("face-120", face(120, 4, &many)),
+        ("face-1", face(1, 0, &doubled)),
+        ("face-empty", Face { lock: None, ..face(2, 9, &[]) }),
+    ];
+    all.into_iter().map(|(name, plan)| (name.to_owned(), plan)).collect()
 }

@@ -1,15 +1,20 @@
 //! The figures of a procedure's page, numbered in the order of its steps: files, and drawings of workings.
 
-use crate::drawings::{Labels, for_working};
-use crate::model::{Procedure, Prose, Reference, Scheme, Step};
+use crate::drawings::{self, Face, Filled, Labels, Sketch, for_working};
+use crate::model::{Item, Kind, Procedure, Prose, Reference, Scheme, Step, Store};
 use crate::page::view::Drawing;
+use crate::page::view::shown;
 use crate::page::{Manual, address};
 use crate::parse::Seen;
-use crate::work::{Resolved, Scope, Work, WorkedValue};
+use crate::work::{Origin, Resolved, Scope, Work, WorkedProcedure, WorkedValue, service};
+use crate::workings::Service;
 use std::collections::BTreeMap;
 
 /// Most drawings of workings on one card: a card is read at a glance.
 const MOST_DRAWINGS: usize = 2;
+
+/// Most cavities of a connector that are drawn in one row; the format does not say how many rows it has.
+const MOST_IN_A_ROW: u32 = 4;
 
 /// A figure of a step.
 #[derive(Clone, Debug)]
@@ -113,24 +118,90 @@ fn set(manual: &Manual<'_>, here: &str, number: u32, figure: &Figure) -> Option<
 /// The drawing of a worked value, where it makes one.
 pub fn draw(manual: &Manual<'_>, owner: &str, value: &WorkedValue, prefix: &str) -> Option<Drawing> {
     let Work { given, outcome } = value.result.as_ref().ok()?;
-    let labels = Labels { prefix: prefix.to_owned(), wires: wires(manual, owner, value) };
-    let sketch = for_working(&value.working)?.draw(given, outcome, &labels)?;
-    Some(Drawing {
+    let labels = Labels {
+        prefix: prefix.to_owned(),
+        wires: wires(manual, owner, value),
+        services: services(manual, value),
+    };
+    for_working(&value.working)?.draw(given, outcome, &labels).map(drawing)
+}
+
+/// A finished drawing as pages show it.
+fn drawing(sketch: Sketch) -> Drawing {
+    Drawing {
         svg: Some(sketch.svg),
         narrow: Some(sketch.narrow),
         caption: format!("{}.", sketch.title.trim_end_matches('.')),
         callouts: sketch.callouts,
         ..Drawing::default()
-    })
+    }
 }
 
-/// The names of the wires of a value: those of the conductor that it belongs to.
+/// The names of the wires of a value, with the letters of their colours: the conductor that it belongs to; for
+/// a value over several conductors theirs; for one over cables of the stores the cables'.
 fn wires(manual: &Manual<'_>, owner: &str, value: &WorkedValue) -> Vec<String> {
-    let conductor = value.id.split_once('/').map(|(conductor, _)| conductor);
-    let items = manual.worked.procedures.get(owner).map(|procedure| &procedure.items);
-    let item = items.zip(conductor).and_then(|(items, id)| items.get(id));
-    match item {
-        Some(item) => vec![item.name.clone(), item.name.clone()],
-        None => Vec::new(),
+    let Some(procedure) = manual.worked.procedures.get(owner) else { return Vec::new() };
+    let name = |id: &str| {
+        let item = procedure.items.get(id)?;
+        let letters = item.colour.as_ref().map_or_else(String::new, |letters| format!(" {letters}"));
+        Some(format!("{}{letters}", item.name))
+    };
+    if let Some(own) = value.id.split_once('/').and_then(|(conductor, _)| name(conductor))
+        && value.working != "stagger"
+    {
+        return vec![own.clone(), own];
     }
+    let stores = &manual.worked.parsed.stores;
+    let named = |reference: &&Reference| match reference.scheme {
+        Scheme::Value => name(&reference.id),
+        Scheme::Cable => stores.get(Store::Cables, &reference.id).map(|line| line.name.clone()),
+        _ => None,
+    };
+    let list = if value.working == "stagger" { "finished" } else { "diameters" };
+    let origin = value.origins.iter().find(|(input, _)| input == list).map(|(_, origin)| origin);
+    let all = origin.map(Origin::references).unwrap_or_default();
+    all.iter().map(|reference| named(reference).unwrap_or_default()).collect()
+}
+
+/// The services of the stores, for drawings over a band.
+fn services(manual: &Manual<'_>, value: &WorkedValue) -> Vec<Service> {
+    let lines = manual.worked.parsed.stores.lines(Store::Services);
+    lines.filter(|_| value.working == "line-joint").filter_map(service).collect()
+}
+
+/// The faces of the connectors in which a procedure's conductors end, where their ways are known.
+pub fn faces(manual: &Manual<'_>, subject: &str) -> Vec<Drawing> {
+    let Some(worked) = manual.worked.procedures.get(subject) else { return Vec::new() };
+    let connectors = worked.items.values().filter(|item| item.kind == Kind::Connector);
+    connectors.filter_map(|connector| connector_face(manual, worked, connector)).collect()
+}
+
+/// One of them: every wire that is known to end in it. One that none of the procedure's wires ends in is not
+/// drawn.
+fn connector_face(manual: &Manual<'_>, worked: &WorkedProcedure, connector: &Item) -> Option<Drawing> {
+    let mut filled = Vec::new();
+    for item in worked.items.values().filter(|item| item.kind == Kind::Conductor) {
+        let at = [0, 1].into_iter().filter(|end| {
+            item.ends.get(*end).is_some_and(|known| known.as_deref() == Some(connector.id.as_str()))
+        });
+        for way in at.filter_map(|end| item.join.ways.get(end).cloned().flatten()) {
+            filled.push(Filled {
+                way,
+                wire: item.name.clone(),
+                colour: item.colour.clone(),
+                colour_words: item.colour.as_deref().map(|letters| shown::colour_words(manual, letters)),
+                worked: worked.replay.touches(&item.id),
+            });
+        }
+    }
+    if !filled.iter().any(|filled| filled.worked) {
+        return None;
+    }
+    // A single way has no order to show.
+    let ways = connector.ways.filter(|ways| *ways > 1)?;
+    let rows = if ways > MOST_IN_A_ROW { 2 } else { 1 };
+    let lock = connector.lock.as_deref().map(|lock| shown::word(manual, lock));
+    let face = Face { name: connector.name.clone(), ways, rows, lock, filled };
+    let sketch = drawings::face(&face, &format!("face--{}", connector.id))?;
+    Some(Drawing { id: Some(format!("face--{}--figure", connector.id)), ..drawing(sketch) })
 }

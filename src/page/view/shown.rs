@@ -224,13 +224,18 @@ fn torque_of_line(line: &Line) -> Option<(Torque, Option<String>)> {
 
 /// A conductor's colour as written and in words: `GY/BK, grey with black`.
 pub fn colour(manual: &Manual<'_>, letters: &str) -> String {
+    let words = colour_words(manual, letters);
+    if words == letters { words } else { format!("{letters}, {words}") }
+}
+
+/// A colour in words; letters that no standard knows stay as written.
+pub fn colour_words(manual: &Manual<'_>, letters: &str) -> String {
     let part = |code: &str| {
         let code = code.trim();
         manual.theme.known(&format!("colour_{}", code.to_lowercase())).unwrap_or_else(|| code.to_owned())
     };
     let words: Vec<String> = letters.split('/').map(part).collect();
-    let joined = words.join(&format!(" {} ", manual.theme.say("colour_with")));
-    if joined == letters { joined } else { format!("{letters}, {joined}") }
+    words.join(&format!(" {} ", manual.theme.say("colour_with")))
 }
 
 #[cfg(test)]
