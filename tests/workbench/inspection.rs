@@ -48,6 +48,14 @@ pub fn worked(manual: &Path) -> benchleaf::work::Worked {
     }
 }
 
+/// A manual as worked, whatever faults it has.
+pub fn worked_with_faults(manual: &Path) -> benchleaf::work::Worked {
+    let source = benchleaf::read(manual).expect("the manual's folder is there");
+    let mut sink = benchleaf::finding::Sink::new();
+    let parsed = benchleaf::parse::parse(&source, &mut sink);
+    benchleaf::work::work(parsed, &mut sink)
+}
+
 /// Inspects a manual.
 pub fn inspect(manual: &Path) -> Vec<Found> {
     let source = benchleaf::read(manual).expect("the manual's folder is there");
