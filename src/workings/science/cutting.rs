@@ -1,5 +1,7 @@
 //! Fewest stock lengths for given pieces: first-fit decreasing, and a proof or a better plan by search.
 
+use std::collections::BTreeMap;
+
 /// The most pieces for which the fewest lengths are proven.
 const PROVEN: usize = 30;
 /// Branches that a search may open before it gives up the proof.
@@ -26,7 +28,7 @@ pub(crate) fn plan(pieces: &[f64], stock: f64, kerf: f64) -> Plan {
     let least = lower_bound(&sizes, room);
     let mut proven = bins.len() <= least;
     if !proven && sizes.len() <= PROVEN {
-        let mut search = Search { sizes: &sizes, room, branches: 0 };
+        let mut search = Search::new(&sizes, room);
         proven = true;
         while bins.len() > least {
             match search.fill(bins.len() - 1) {
@@ -82,72 +84,134 @@ enum Found {
     GaveUp,
 }
 
-/// Depth-first search for a plan with a given number of lengths.
+/// Pieces as bits, the longest in the lowest.
+type Pieces = u32;
+
+/// Search for a plan with a given number of lengths, length by length (bin completion, after Martello and Toth
+/// and Korf): the longest piece left must lie somewhere, so every way to fill up its length is tried, fullest
+/// first. A way that wastes more than there is to spare is no way, nor is one in which pieces could be
+/// exchanged for a longer one that still fits: whatever it leads to, the exchange leads to as well.
 struct Search<'a> {
     sizes: &'a [f64],
     room: f64,
     branches: usize,
+    /// Pieces that cannot be fitted, with the number of lengths for which that is known.
+    failed: BTreeMap<Pieces, usize>,
 }
 
-impl Search<'_> {
+impl<'a> Search<'a> {
+    fn new(sizes: &'a [f64], room: f64) -> Search<'a> {
+        Search { sizes, room, branches: 0, failed: BTreeMap::new() }
+    }
+
     /// Fits all pieces into `count` lengths.
     fn fill(&mut self, count: usize) -> Found {
         self.branches = 0;
-        let mut bins = vec![(self.room, Vec::new()); count];
-        let spare = count as f64 * self.room - self.sizes.iter().sum::<f64>();
-        if spare < 0.0 {
-            return Found::Impossible;
-        }
-        match self.place(0, &mut bins) {
+        let all = (0..self.sizes.len()).fold(0, |all, at| all | bit(at));
+        let mut plan = Vec::new();
+        match self.place(all, count, &mut plan) {
             Some(true) => {
-                Found::Plan(bins.into_iter().map(|(_, bin)| bin).filter(|bin| !bin.is_empty()).collect())
+                Found::Plan(plan.into_iter().map(|pieces| self.lengths(pieces).collect()).collect())
             }
             Some(false) => Found::Impossible,
             None => Found::GaveUp,
         }
     }
 
-    /// Places the pieces from `index` on; none where the branches are used up. Lengths with equal room are
-    /// tried once.
-    fn place(&mut self, index: usize, bins: &mut Vec<(f64, Vec<f64>)>) -> Option<bool> {
-        let Some(size) = self.sizes.get(index).copied() else { return Some(true) };
+    /// The lengths of some pieces, the longest first.
+    fn lengths(&self, pieces: Pieces) -> impl Iterator<Item = f64> {
+        self.sizes.iter().enumerate().filter(move |(at, _)| pieces & bit(*at) != 0).map(|(_, size)| *size)
+    }
+
+    /// Places the pieces that are left into `count` lengths; none where the branches are used up.
+    fn place(&mut self, left: Pieces, count: usize, plan: &mut Vec<Pieces>) -> Option<bool> {
+        if left == 0 {
+            return Some(true);
+        }
+        let spare = count as f64 * self.room - self.lengths(left).sum::<f64>();
+        if spare < 0.0 || self.failed.get(&left).is_some_and(|known| count <= *known) {
+            return Some(false);
+        }
+        let first = left & left.wrapping_neg();
+        let size: f64 = self.lengths(first).sum();
+        let mut ways = Vec::new();
+        let start = Filling { chosen: first, skipped: 0, left: self.room - size };
+        self.complete(left & !first, start, spare, &mut ways)?;
+        ways.sort_by(|one, other| one.left.total_cmp(&other.left).then(one.chosen.cmp(&other.chosen)));
+        for way in ways {
+            plan.push(way.chosen);
+            if self.place(left & !way.chosen, count - 1, plan)? {
+                return Some(true);
+            }
+            plan.pop();
+        }
+        self.failed.insert(left, count);
+        Some(false)
+    }
+
+    /// Every way to fill up a length from `open` pieces that wastes no more than `spare`.
+    fn complete(
+        &mut self,
+        open: Pieces,
+        filling: Filling,
+        spare: f64,
+        ways: &mut Vec<Filling>,
+    ) -> Option<()> {
         self.branches += 1;
         if self.branches > BRANCHES {
             return None;
         }
-        // What fits no remaining piece is lost; where the loss exceeds the spare room, this way is closed.
-        let smallest = self.sizes.last().copied().unwrap_or(0.0);
-        let lost: f64 = bins.iter().map(|(left, _)| *left).filter(|left| *left < smallest).sum();
-        let usable = bins.iter().map(|(left, _)| *left).sum::<f64>() - lost;
-        if usable < self.sizes.iter().skip(index).sum::<f64>() * (1.0 - 1e-12) {
-            return Some(false);
+        // Were all that is open to fit as well, too much would still be wasted.
+        if filling.left - self.lengths(open).sum::<f64>() > spare {
+            return Some(());
         }
-        let mut tried: Vec<f64> = Vec::new();
-        for bin in 0..bins.len() {
-            let Some((left, held)) = bins.get_mut(bin) else { continue };
-            let before = *left;
-            if before < size || tried.iter().any(|other| (other - before).abs() < 1e-9) {
-                continue;
+        let Some(at) = (open != 0).then(|| open.trailing_zeros() as usize) else {
+            if !self.is_exchanged(&filling) {
+                ways.push(filling);
             }
-            tried.push(before);
-            *left -= size;
-            held.push(size);
-            let exact = *left < smallest && before - size < 1e-9 * self.room;
-            match self.place(index + 1, bins) {
-                Some(false) => {}
-                done => return done,
-            }
-            if let Some((left, held)) = bins.get_mut(bin) {
-                held.pop();
-                *left = before;
-            }
-            // A piece that fills a length exactly is nowhere better.
-            if exact {
-                return Some(false);
-            }
+            return Some(());
+        };
+        let (next, size) = (bit(at), self.sizes.get(at).copied().unwrap_or(0.0));
+        // The last place of a sum is no length: what an exchange counts as fitting must fit here too.
+        if size <= filling.left + 1e-12 * self.room {
+            let with = Filling { chosen: filling.chosen | next, left: filling.left - size, ..filling };
+            self.complete(open & !next, with, spare, ways)?;
         }
-        Some(false)
+        // Of equal pieces the first are taken: skipping one skips all of its length.
+        let alike = (0..self.sizes.len())
+            .filter(|other| open & bit(*other) != 0 && self.sizes.get(*other) == Some(&size))
+            .fold(0, |all, other| all | bit(other));
+        self.complete(open & !alike, Filling { skipped: filling.skipped | alike, ..filling }, spare, ways)
     }
+
+    /// Whether a skipped piece could take the place of one or two chosen ones and fill the length better, or of
+    /// two and fill it as well. The longest piece stays: it is the one that is being placed.
+    fn is_exchanged(&self, filling: &Filling) -> bool {
+        let first = filling.chosen & filling.chosen.wrapping_neg();
+        let chosen: Vec<f64> = self.lengths(filling.chosen & !first).collect();
+        self.lengths(filling.skipped).any(|skipped| {
+            let serves = |held: f64| skipped <= held + filling.left;
+            let alone = chosen.iter().any(|held| skipped > *held && serves(*held));
+            let pair = |at: usize, one: &f64| {
+                chosen.iter().skip(at + 1).any(|other| skipped >= one + other && serves(one + other))
+            };
+            serves(0.0) || alone || chosen.iter().enumerate().any(|(at, one)| pair(at, one))
+        })
+    }
+}
+
+/// A length that is being filled.
+#[derive(Clone, Copy)]
+struct Filling {
+    chosen: Pieces,
+    skipped: Pieces,
+    /// Room that is left in it.
+    left: f64,
+}
+
+fn bit(at: usize) -> Pieces {
+    // More than thirty pieces are not searched, so that they fit.
+    1 << at.min(31)
 }
 
 #[cfg(test)]
@@ -161,6 +225,28 @@ mod tests {
         let plan = plan(&pieces, 15.0, 0.0);
         assert_eq!(plan.lengths.len(), 2);
         assert!(plan.proven);
+    }
+
+    /// Triplets that fill ten lengths to the last millimetre: the least is ten by construction, and first-fit
+    /// decreasing needs more.
+    #[test]
+    fn thirty_pieces_that_leave_no_waste_are_planned_and_proven() {
+        for seed in 1..20_u32 {
+            let mut state = seed;
+            let mut next = || {
+                state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+                f64::from(260 + (state >> 16) % 140)
+            };
+            let mut pieces = Vec::new();
+            for _ in 0..10 {
+                let (one, two) = (next(), next());
+                pieces.extend([one, two, 1000.0 - one - two]);
+            }
+            let plan = plan(&pieces, 1000.0, 0.0);
+            assert!(plan.proven, "seed {seed}");
+            assert_eq!(plan.lengths.len(), 10, "seed {seed}");
+            assert_eq!(plan.lengths.iter().map(Vec::len).sum::<usize>(), 30, "seed {seed}");
+        }
     }
 
     #[test]
