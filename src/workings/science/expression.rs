@@ -24,7 +24,7 @@ pub(crate) fn inner_unit(dimension: Dimension) -> Unit {
 
 /// Works out `text` with these named quantities.
 pub(crate) fn evaluate(text: &str, named: &[(&str, &Quantity)]) -> Result<Evaluated, String> {
-    let mut reader = Reader { rest: text.trim(), named, units: Vec::new(), depth: 0 };
+    let mut reader = Reader { rest: text.trim(), named, units: Vec::new(), depth: 0, divided: false };
     if reader.rest.is_empty() {
         return Err("the expression is empty: write for example `run + 2*tail + 150 mm`".to_owned());
     }
@@ -48,6 +48,8 @@ struct Reader<'a> {
     named: &'a [(&'a str, &'a Quantity)],
     units: Vec<&'static Unit>,
     depth: usize,
+    /// Whether a stroke for division stands just before.
+    divided: bool,
 }
 
 impl Reader<'_> {
@@ -84,6 +86,7 @@ impl Reader<'_> {
     fn product(&mut self) -> Result<Term, String> {
         let mut left = self.signed()?;
         while let Some(sign) = self.take(&['*', '·', '×', '/', '÷']) {
+            self.divided = matches!(sign, '/' | '÷');
             let right = self.signed()?;
             left = if matches!(sign, '/' | '÷') {
                 if right.value == 0.0 {
@@ -124,6 +127,7 @@ impl Reader<'_> {
 
     /// A number, a name, a function, a root or a parenthesis.
     fn atom(&mut self) -> Result<Term, String> {
+        let divided = std::mem::take(&mut self.divided);
         if self.take(&['(']).is_some() {
             let inner = self.sum()?;
             return self.take(&[')']).map(|_| inner).ok_or_else(|| "a parenthesis is not closed".to_owned());
@@ -141,15 +145,16 @@ impl Reader<'_> {
             return Ok(plain(std::f64::consts::PI));
         }
         match self.peek() {
-            Some(letter) if letter.is_ascii_digit() || letter == '.' => self.number(),
+            Some(letter) if letter.is_ascii_digit() || letter == '.' => self.number(divided),
             Some(letter) if letter.is_alphabetic() => self.name(),
             Some(letter) => Err(format!("`{letter}` is not expected before `{}`", short(self.rest))),
             None => Err("the expression ends too early".to_owned()),
         }
     }
 
-    /// A decimal number with its unit, if it has one.
-    fn number(&mut self) -> Result<Term, String> {
+    /// A decimal number with its unit, if it has one; or a fraction of a unit as on a rule, `3/8 in`. After
+    /// another stroke, `x/3/8 in`, each division stands for itself.
+    fn number(&mut self, divided: bool) -> Result<Term, String> {
         let decimal =
             |rest: &str| rest.bytes().take_while(|byte| byte.is_ascii_digit() || *byte == b'.').count();
         let mut end = decimal(self.rest);
@@ -162,8 +167,13 @@ impl Reader<'_> {
             }
         }
         let (digits, rest) = self.rest.split_at_checked(end).unwrap_or((self.rest, ""));
-        let value: f64 = digits.parse().map_err(|_| format!("`{}` is not a number", short(digits)))?;
+        let mut value: f64 = digits.parse().map_err(|_| format!("`{}` is not a number", short(digits)))?;
         self.rest = rest.trim_start();
+        let whole = !divided && digits.bytes().all(|byte| byte.is_ascii_digit());
+        if let Some((below, unit)) = fraction(rest).filter(|_| whole) {
+            value /= below;
+            self.rest = unit;
+        }
         let Some((unit, taken)) = leading_unit(self.rest) else { return Ok(plain(value)) };
         self.rest = self.rest.get(taken..).unwrap_or("");
         self.quantity(&Quantity::new(value, unit))
@@ -347,6 +357,17 @@ fn raised(base: Term, exponent: Term) -> Result<Term, String> {
     Ok(Term { value: base.value.powi(i32::from(exponent)), dimension })
 }
 
+/// The lower half of a fraction that a unit follows, `/8 in`, and what comes after it. Both halves are whole
+/// and no space stands between them and the stroke.
+fn fraction(text: &str) -> Option<(f64, &str)> {
+    let below = text.strip_prefix('/')?;
+    let digits = below.bytes().take_while(u8::is_ascii_digit).count();
+    let (below, unit) = below.split_at_checked(digits)?;
+    let (below, unit) = (below.parse::<u32>().ok()?, unit.trim_start());
+    leading_unit(unit)?;
+    (below > 0).then_some((f64::from(below), unit))
+}
+
 /// The longest unit spelling at the start of a text, and its length in bytes.
 fn leading_unit(text: &str) -> Option<(&'static Unit, usize)> {
     let part = |letter: char| {
@@ -401,6 +422,11 @@ mod tests {
             ("2 m − 5 mm", 1995.0),
             ("90 deg * 2", std::f64::consts::PI),
             ("5 % * 100 mm", 5.0),
+            ("3/8 in * 8", 76.2),
+            ("1/2in + 1/2 in", 25.4),
+            ("12 mm / 4 mm", 3.0),
+            ("6 / 2 mm * 1 mm", 3.0),
+            ("12 mm/3/2 mm", 2.0),
             ("5 mm^2 + 1 mm * 1 mm", 6.0),
         ] {
             assert!((value(text) - expected).abs() < 1e-9, "{text}: {}", value(text));
