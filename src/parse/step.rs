@@ -167,15 +167,18 @@ fn acts(node: &Node, sink: &mut Sink) -> Vec<Act> {
 }
 
 fn act(word: &str, at: &Node, item: &str, count: Option<u32>, whole: Place, sink: &mut Sink) -> Option<Act> {
-    let Some(verb) = Verb::of(word) else {
-        let near = nearest(word, Verb::words());
+    let known = Verb::of(word);
+    let near = known.is_none().then(|| nearest(word, Verb::words())).flatten();
+    if known.is_none() {
         sink.push(
             Finding::error(FORM, format!("`{}` is not a verb of the ledger", fields::shorten(word)))
                 .at(at.span, "a verb is wanted here")
                 .help_if(near.map(|near| format!("write `{near}`"))),
         );
-        return None;
-    };
+    }
+    // The verb that was probably meant is replayed, so that a slip of the pen is one finding and not one for
+    // everything that it leaves open.
+    let verb = known.or_else(|| Verb::of(near?))?;
     // A parameter in braces stands for a word that the caller gives.
     let settled: String = item.replace(['{', '}'], "");
     if !is_id(&settled) {
