@@ -1,14 +1,20 @@
 //! YAML as a tree in which every key and value knows where it stands, so that all faults of a file can be
 //! reported and not only the first. The one module that knows which YAML library is used.
+//!
+//! The tree is built from the library's events: they carry bytes for every node and the text as its author
+//! wrote it, so that `2.40`, `0755` and `no` stay what they were. Data bindings would take three times as long.
 
 use crate::finding::{Code, FileId, Finding, Span};
-use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
-use serde_yaml::Spanned;
+use serde_yaml::granit_parser::{self as events, Event, Parser, ScalarStyle, ScanError, StrInput};
+use std::collections::BTreeSet;
 
 /// Deepest nesting that is read; the format itself needs seven.
 const DEPTH: usize = 24;
 /// Most nodes of one document: a loom table of a large vehicle has some ten thousand.
 const NODES: usize = 400_000;
+
+/// Most entries of a map in which a key is looked for one by one.
+const SHORT: usize = 32;
 
 /// A node with its place.
 #[derive(Clone, Debug)]
@@ -49,219 +55,215 @@ impl Node {
 /// Reads one document that stands in `text` from byte `start` to `end`.
 pub(super) fn read(file: FileId, text: &str, start: usize, end: usize) -> Result<Node, Box<Finding>> {
     let part = text.get(start..end).unwrap_or_default();
-    let origin = Origin { file, text: part, start };
-    let options = serde_yaml::options! {
-        budget: serde_yaml::budget! {
-            max_depth: DEPTH, max_nodes: NODES, max_aliases: 0, max_anchors: 0, max_documents: 1,
-        },
-        strict_booleans: true,
-        leading_zero_numbers_as_strings: true,
-        underscored_numbers_as_strings: true,
-        non_finite_float_policy: serde_yaml::NonFiniteFloatPolicy::PassThrough,
-        reject_unsupported_tags: true,
-        with_snippet: false,
-    };
-    match serde_yaml::from_str_with_options::<Spanned<Raw>>(part, options) {
-        Ok(raw) => Ok(origin.node(raw)),
-        Err(error) => Err(Box::new(origin.finding(&error))),
-    }
+    let mut options = events::Options::default();
+    options.set_emit_comments(false);
+    let events = Parser::new_from_str_with_options(part, options);
+    let mut builder = Builder { file, text: part, start, events, nodes: 0, depth: 0 };
+    builder.document().map_err(Box::new)
 }
 
-struct Origin<'a> {
+/// Builds the tree from events.
+struct Builder<'a> {
     file: FileId,
     text: &'a str,
     start: usize,
+    events: Parser<'a, StrInput<'a>>,
+    nodes: usize,
+    depth: usize,
 }
 
-impl Origin<'_> {
-    fn span(&self, location: &serde_yaml::Location) -> Span {
-        let span = location.span();
-        // A syntax error knows only its character offset; bytes are counted here.
-        let bytes_of = |chars: u64| {
-            let chars = usize::try_from(chars).unwrap_or(usize::MAX);
-            self.text.char_indices().nth(chars).map_or(self.text.len(), |(at, _)| at)
-        };
-        let (from, to) = match (span.byte_offset(), span.byte_len()) {
-            (Some(offset), Some(length)) => {
-                let offset = usize::try_from(offset).unwrap_or(usize::MAX);
-                (offset, offset.saturating_add(usize::try_from(length).unwrap_or(0)))
-            }
-            _ => (bytes_of(span.offset()), bytes_of(span.offset().saturating_add(span.len()))),
-        };
-        let limit = self.text.len();
-        Span::new(self.file, self.start + from.min(limit), self.start + to.min(limit))
-    }
+/// An event with its place.
+type Placed<'a> = (Event<'a>, Span);
 
-    fn node(&self, raw: Spanned<Raw>) -> Node {
-        let span = self.span(&raw.referenced);
-        match raw.value {
-            Raw::Null => Node { span, kind: Kind::Null },
-            Raw::Typed => {
-                let from = span.start.saturating_sub(self.start);
-                let to = span.end.saturating_sub(self.start);
-                let written = self.text.get(from..to).unwrap_or_default().trim();
-                Node { span, kind: Kind::Scalar(written.to_owned()) }
-            }
-            Raw::Text(text) => Node { span, kind: Kind::Scalar(text) },
-            Raw::List(items) => {
-                let items: Vec<Node> = items.into_iter().map(|item| self.node(item)).collect();
-                let end = items.last().map_or(span.end, |last| last.span.end);
-                Node { span: Span::new(span.file, span.start, end), kind: Kind::List(items) }
-            }
-            Raw::Map(entries) => {
-                let entries: Vec<(Key, Node)> = entries
-                    .into_iter()
-                    .map(|(key, value)| {
-                        let key = Key { span: self.span(&key.referenced), text: key.value };
-                        (key, self.node(value))
-                    })
-                    .collect();
-                let end = entries.last().map_or(span.end, |(_, last)| last.span.end);
-                Node { span: Span::new(span.file, span.start, end), kind: Kind::Map(entries) }
+impl<'a> Builder<'a> {
+    /// The one document; nothing where there is none.
+    fn document(&mut self) -> Result<Node, Finding> {
+        let mut node = Node { span: Span::new(self.file, self.start, self.start), kind: Kind::Null };
+        let mut seen = false;
+        loop {
+            let (event, span) = self.next()?;
+            match event {
+                Event::StreamEnd => return Ok(node),
+                Event::DocumentStart(..) if seen => {
+                    return Err(refused(
+                        "a second YAML document begins here",
+                        "the limit is passed here",
+                        span,
+                    ));
+                }
+                Event::DocumentStart(..) => {
+                    seen = true;
+                    let first = self.next()?;
+                    node = self.node(first)?;
+                }
+                _ => {}
             }
         }
     }
 
-    fn finding(&self, error: &serde_yaml::Error) -> Finding {
-        let said = error.to_string();
-        // The place is shown by the excerpt, so the words that repeat it are cut off.
-        let said = said.rfind(" at line ").map_or(said.as_str(), |at| said.get(..at).unwrap_or(&said));
-        let span = error
-            .location()
-            .map_or(Span::new(self.file, self.start, self.start), |location| self.span(&location));
-        let (code, headline, note, help) = explain(said);
-        Finding::error(Code(code), headline).at(span, note).help_if(help.map(str::to_owned))
+    /// The next event.
+    fn next(&mut self) -> Result<Placed<'a>, Finding> {
+        match self.events.next_event() {
+            Some(Ok((event, span))) => {
+                let span = self.span(span);
+                Ok((event, span))
+            }
+            Some(Err(error)) => Err(self.unreadable(&error)),
+            // The library ends every stream with an event of its own.
+            None => Ok((Event::StreamEnd, Span::new(self.file, self.start, self.start))),
+        }
     }
-}
 
-/// The library's words for a fault, turned into ours: code, headline, note, help.
-fn explain(said: &str) -> (&'static str, String, String, Option<&'static str>) {
-    if let Some(rest) = said.strip_prefix("duplicate mapping key: ") {
-        let key = rest.split(',').next().unwrap_or(rest);
-        return (
-            "SRC-04",
-            format!("the key `{key}` stands twice"),
-            "the second time".to_owned(),
-            Some("keep one of the two: a key stands once in its map"),
-        );
-    }
-    if said.contains("Anchors") || said.contains("Aliases") || said.contains("alias") {
-        return (
-            "SRC-05",
-            "YAML anchors and aliases are refused".to_owned(),
-            "an anchor or alias".to_owned(),
-            Some("write the value out in both places, or put it into the stores and refer to it by id"),
-        );
-    }
-    if said.contains("tag") {
-        return (
-            "SRC-05",
-            "YAML tags are refused".to_owned(),
-            "a tag".to_owned(),
-            Some("leave the `!` word out, or put the text into quotes"),
-        );
-    }
-    if let Some(breach) = said.strip_prefix("budget breached: ") {
-        let headline = match breach.split(' ').next() {
-            Some("Depth") => format!("this nests deeper than {DEPTH} levels"),
-            Some("Documents") => "a second YAML document begins here".to_owned(),
-            _ => format!("this holds more than Benchleaf reads in one document ({NODES} values)"),
+    /// The node that begins with an event.
+    fn node(&mut self, (event, span): Placed<'a>) -> Result<Node, Finding> {
+        self.nodes += 1;
+        if self.nodes > NODES {
+            let headline = format!("this holds more than Benchleaf reads in one document ({NODES} values)");
+            return Err(refused(headline, "the limit is passed here", span));
+        }
+        let (anchor, tag) = match &event {
+            Event::Scalar(_, _, anchor, tag)
+            | Event::SequenceStart(_, anchor, tag)
+            | Event::MappingStart(_, anchor, tag) => (*anchor != 0, tag.is_some()),
+            _ => (true, false),
         };
-        return ("SRC-05", headline, "the limit is passed here".to_owned(), None);
-    }
-    let headline = format!("this is not YAML that can be read: {said}");
-    let help = if said.contains("mapping values") || said.contains("plain scalar") {
-        Some("a text that holds `: `, ` #` or begins with a sign of YAML goes into quotes")
-    } else if said.contains("tab") {
-        Some("indent with spaces, not with tabs")
-    } else if said.contains("expected key") || said.contains("block") {
-        Some("the lines of one list or map begin in the same column")
-    } else {
-        None
-    };
-    ("SRC-03", headline, "reading stopped here".to_owned(), help)
-}
-
-/// The tree as the library hands it over. Numbers and truth values are not kept: their text is taken from
-/// the source, so that `2.40`, `0755` and `no` stay what was written.
-enum Raw {
-    Null,
-    Typed,
-    Text(String),
-    List(Vec<Spanned<Raw>>),
-    Map(Vec<(Spanned<String>, Spanned<Raw>)>),
-}
-
-impl<'de> Deserialize<'de> for Raw {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Raw, D::Error> {
-        deserializer.deserialize_any(RawVisitor)
-    }
-}
-
-struct RawVisitor;
-
-impl<'de> Visitor<'de> for RawVisitor {
-    type Value = Raw;
-
-    fn expecting(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        formatter.write_str("a text, a list or a map")
-    }
-
-    fn visit_bool<E>(self, _: bool) -> Result<Raw, E> {
-        Ok(Raw::Typed)
-    }
-
-    fn visit_i64<E>(self, _: i64) -> Result<Raw, E> {
-        Ok(Raw::Typed)
-    }
-
-    fn visit_i128<E>(self, _: i128) -> Result<Raw, E> {
-        Ok(Raw::Typed)
-    }
-
-    fn visit_u64<E>(self, _: u64) -> Result<Raw, E> {
-        Ok(Raw::Typed)
-    }
-
-    fn visit_u128<E>(self, _: u128) -> Result<Raw, E> {
-        Ok(Raw::Typed)
-    }
-
-    fn visit_f64<E>(self, _: f64) -> Result<Raw, E> {
-        Ok(Raw::Typed)
-    }
-
-    fn visit_str<E>(self, text: &str) -> Result<Raw, E> {
-        Ok(Raw::Text(text.to_owned()))
-    }
-
-    fn visit_string<E>(self, text: String) -> Result<Raw, E> {
-        Ok(Raw::Text(text))
-    }
-
-    fn visit_unit<E>(self) -> Result<Raw, E> {
-        Ok(Raw::Null)
-    }
-
-    fn visit_none<E>(self) -> Result<Raw, E> {
-        Ok(Raw::Null)
-    }
-
-    fn visit_seq<A: SeqAccess<'de>>(self, mut access: A) -> Result<Raw, A::Error> {
-        let mut items = Vec::new();
-        while let Some(item) = access.next_element()? {
-            items.push(item);
+        if anchor {
+            let help = "write the value out in both places, or put it into the stores and refer to it by id";
+            return Err(
+                refused("YAML anchors and aliases are refused", "an anchor or alias", span).help(help)
+            );
         }
-        Ok(Raw::List(items))
+        if tag {
+            let help = "leave the `!` word out, or put the text into quotes";
+            return Err(refused("YAML tags are refused", "a tag", span).help(help));
+        }
+        match event {
+            Event::SequenceStart(..) => self.inside(span, Self::list),
+            Event::MappingStart(..) => self.inside(span, Self::map),
+            Event::Scalar(text, ScalarStyle::Plain, ..) if is_nothing(&text) => {
+                Ok(Node { span, kind: Kind::Null })
+            }
+            Event::Scalar(text, ..) => Ok(Node { span, kind: Kind::Scalar(text.into_owned()) }),
+            _ => Ok(Node { span, kind: Kind::Null }),
+        }
     }
 
-    fn visit_map<A: MapAccess<'de>>(self, mut access: A) -> Result<Raw, A::Error> {
-        let mut entries = Vec::new();
-        while let Some(entry) = access.next_entry()? {
-            entries.push(entry);
+    /// Goes one level down.
+    fn inside(
+        &mut self,
+        span: Span,
+        read: fn(&mut Self) -> Result<(Kind, Option<usize>), Finding>,
+    ) -> Result<Node, Finding> {
+        self.depth += 1;
+        if self.depth > DEPTH {
+            let headline = format!("this nests deeper than {DEPTH} levels");
+            return Err(refused(headline, "the limit is passed here", span));
         }
-        Ok(Raw::Map(entries))
+        let (kind, end) = read(self)?;
+        self.depth -= 1;
+        // A block ends where its last value ends, not where the next line begins.
+        Ok(Node { span: Span::new(span.file, span.start, end.unwrap_or(span.end)), kind })
     }
+
+    fn list(&mut self) -> Result<(Kind, Option<usize>), Finding> {
+        let mut items: Vec<Node> = Vec::new();
+        loop {
+            match self.next()? {
+                (Event::SequenceEnd, _) => break,
+                event => items.push(self.node(event)?),
+            }
+        }
+        let end = items.last().map(|last| last.span.end);
+        Ok((Kind::List(items), end))
+    }
+
+    fn map(&mut self) -> Result<(Kind, Option<usize>), Finding> {
+        let mut entries: Vec<(Key, Node)> = Vec::new();
+        let mut known: BTreeSet<String> = BTreeSet::new();
+        loop {
+            let event = self.next()?;
+            if matches!(event.0, Event::MappingEnd) {
+                break;
+            }
+            let key = self.key(event)?;
+            // A short map is looked through; only a long one is worth an index.
+            let twice = if entries.len() < SHORT {
+                entries.iter().any(|(known, _)| known.text == key.text)
+            } else {
+                if known.is_empty() {
+                    known.extend(entries.iter().map(|(known, _)| known.text.clone()));
+                }
+                !known.insert(key.text.clone())
+            };
+            if twice {
+                let headline = format!("the key `{}` stands twice", key.text);
+                return Err(Finding::error(Code("SRC-04"), headline)
+                    .at(key.span, "the second time")
+                    .help("keep one of the two: a key stands once in its map"));
+            }
+            let event = self.next()?;
+            let value = self.node(event)?;
+            entries.push((key, value));
+        }
+        let end = entries.last().map(|(_, last)| last.span.end);
+        Ok((Kind::Map(entries), end))
+    }
+
+    fn key(&mut self, event: Placed<'a>) -> Result<Key, Finding> {
+        let node = self.node(event)?;
+        match node.kind {
+            Kind::Scalar(text) => Ok(Key { span: node.span, text }),
+            Kind::Null => Ok(Key { span: node.span, text: String::new() }),
+            Kind::List(_) | Kind::Map(_) => {
+                Err(Finding::error(Code("SRC-03"), "a key is a word, and not a list or a map")
+                    .at(node.span, "reading stopped here")
+                    .help("a text that begins with `[` or `{` goes into quotes"))
+            }
+        }
+    }
+
+    /// Where an event stands in the whole file.
+    fn span(&self, span: events::Span) -> Span {
+        Span::new(self.file, self.byte(&span.start), self.byte(&span.end))
+    }
+
+    /// The byte of a mark in the whole file.
+    fn byte(&self, mark: &events::Marker) -> usize {
+        let counted = || self.text.char_indices().nth(mark.index()).map_or(self.text.len(), |(at, _)| at);
+        self.start + mark.byte_offset().unwrap_or_else(counted).min(self.text.len())
+    }
+
+    /// What the library cannot read, with what usually helps.
+    fn unreadable(&self, error: &ScanError) -> Finding {
+        let at = self.byte(error.marker());
+        let span = Span::new(self.file, at, at);
+        if matches!(error.kind(), events::ErrorKind::UnknownAnchor) {
+            return refused("YAML anchors and aliases are refused", "an anchor or alias", span);
+        }
+        let said = error.info();
+        let help = if said.contains("mapping values") || said.contains("plain scalar") {
+            Some("a text that holds `: `, ` #` or begins with a sign of YAML goes into quotes")
+        } else if said.contains("tab") {
+            Some("indent with spaces, not with tabs")
+        } else if said.contains("expected key") || said.contains("block") {
+            Some("the lines of one list or map begin in the same column")
+        } else {
+            None
+        };
+        Finding::error(Code("SRC-03"), format!("this is not YAML that can be read: {said}"))
+            .at(span, "reading stopped here")
+            .help_if(help.map(str::to_owned))
+    }
+}
+
+/// Something of YAML that a manual does without.
+fn refused(headline: impl Into<String>, note: &str, span: Span) -> Finding {
+    Finding::error(Code("SRC-05"), headline).at(span, note)
+}
+
+/// The ways to write nothing (YAML 1.2.2, 10.3.2, core schema).
+fn is_nothing(text: &str) -> bool {
+    matches!(text, "" | "~" | "null" | "Null" | "NULL")
 }
 
 #[cfg(test)]
@@ -305,9 +307,11 @@ mod tests {
 
     #[test]
     fn hostile_documents_are_refused_by_name() {
+        let many: String = (0..100).map(|at| format!("k{at}: 1\n")).chain(["k7: 2".to_owned()]).collect();
         let deep = format!("a: {}1{}", "[".repeat(60), "]".repeat(60));
         for (text, code, words) in [
             ("a: 1\na: 2", "SRC-04", "`a` stands twice"),
+            (many.as_str(), "SRC-04", "`k7` stands twice"),
             ("a: &x 1\nb: *x", "SRC-05", "anchors"),
             ("a: !foo 1", "SRC-05", "tags"),
             ("a: 1\n---\nb: 2", "SRC-05", "second YAML document"),
