@@ -123,6 +123,72 @@ proptest! {
     }
 }
 
+/// Another unit for each that examples are written in, related to it by exact definition (inch 25.4 mm, foot-pound by
+/// the pound of 0.45359237 kg and standard gravity, Fahrenheit by 5/9).
+const OTHERS: &[(&str, &str)] = &[
+    ("mm", "in"),
+    ("m", "ft"),
+    ("N·m", "lbf·ft"),
+    ("°C", "°F"),
+    ("°", "rad"),
+    ("A", "mA"),
+    ("V", "mV"),
+    ("Ω", "kΩ"),
+    ("MHz", "GHz"),
+    ("mΩ/m", "Ω/km"),
+];
+
+/// A text of an example with each of its quantities in another unit; the same where it holds none.
+fn respelt(text: &str) -> String {
+    let one = |item: &str| {
+        let quantity = Quantity::parse(item.trim()).ok().filter(|quantity| quantity.unit.symbol != "1");
+        let other = quantity.as_ref().and_then(|quantity| {
+            let (_, other) = OTHERS.iter().find(|(symbol, _)| *symbol == quantity.unit.symbol)?;
+            quantity.to(unit(other)?).ok()
+        });
+        other.map_or_else(|| item.to_owned(), |other| format!("{} {}", other.value, other.unit.symbol))
+    };
+    text.split(',').map(one).collect::<Vec<_>>().join(",")
+}
+
+/// The numbers of a value in coherent units, in order: some workings answer in the unit that they were asked in.
+fn numbers(value: &Value) -> Vec<f64> {
+    match value {
+        Value::Number { value, unit } => vec![value * unit.num / unit.den],
+        Value::List(all) => all.iter().flat_map(numbers).collect(),
+        Value::Positions(circles) => circles.iter().map(|circle| circle.d).collect(),
+        Value::Text(_) | Value::Unlimited => Vec::new(),
+    }
+}
+
+#[test]
+fn every_example_comes_out_the_same_in_other_units() {
+    let mut changed = 0;
+    for working in benchleaf::workings::register() {
+        let declaration = working.declaration();
+        // What is asked for by the name of a unit answers in that unit.
+        if declaration.example.given.iter().any(|(key, _)| *key == "to") {
+            continue;
+        }
+        let other: Vec<(&str, String)> =
+            declaration.example.given.iter().map(|(key, text)| (*key, respelt(text))).collect();
+        let other: Vec<(&str, &str)> = other.iter().map(|(key, text)| (*key, text.as_str())).collect();
+        changed += usize::from(other.iter().zip(declaration.example.given).any(|(one, two)| one.1 != two.1));
+        let (first, second) =
+            (run(declaration.name, declaration.example.given), run(declaration.name, &other));
+        let (first, second) = (first.unwrap(), second.unwrap_or_else(|error| panic!("{other:?}: {error}")));
+        for ((name, one), (_, two)) in first.outputs.iter().zip(&second.outputs) {
+            let (one, two) = (numbers(one), numbers(two));
+            assert_eq!(one.len(), two.len(), "{}.{name}", declaration.name);
+            for (one, two) in one.iter().zip(&two) {
+                let close = (one - two).abs() <= 1e-6 * one.abs().max(1e-6);
+                assert!(close, "{}.{name}: {one} and {two} for {other:?}", declaration.name);
+            }
+        }
+    }
+    assert!(changed >= 12, "only {changed} examples have another unit");
+}
+
 /// The coax of the format's example, with a service from `low` to `high` MHz.
 fn coax(shield_joint: &str, low: f64, high: f64, least: f64) -> (String, f64) {
     let cable = Cable {
