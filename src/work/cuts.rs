@@ -2,7 +2,7 @@
 //! once it is known which sleeves its joints choose.
 
 use super::{Origin, Work, Worked, WorkedProcedure, WorkedValue};
-use crate::model::{Place, Reference, Scheme, Store, Stores};
+use crate::model::{Action, Place, Reference, Scheme, Store, Stores};
 use crate::quantity::{Quantity, unit};
 use crate::workings::{Offered, Stock, Value, find, settle};
 use std::collections::BTreeMap;
@@ -23,9 +23,16 @@ pub(super) struct Piece {
 /// Every piece that the joints of a procedure take, in the order of its schedule. A conductor that nothing
 /// touches takes none.
 pub(super) fn pieces(worked: &WorkedProcedure) -> Vec<Piece> {
-    let joints = worked.schedule.joints.iter().filter(|joint| worked.replay.touches(&joint.conductor));
-    let values = joints.flat_map(|joint| &joint.values).filter_map(|id| worked.value(id));
-    values.filter(|value| value.working == "sleeve").filter_map(piece).collect()
+    let mut all = Vec::new();
+    for joint in worked.schedule.joints.iter().filter(|joint| worked.replay.touches(&joint.conductor)) {
+        let values = joint.values.iter().filter_map(|id| worked.value(id));
+        for piece in values.filter(|value| value.working == "sleeve").filter_map(piece) {
+            // A piece let in has a joint at each end.
+            let count = if joint.action == Action::Insert { 2 } else { 1 };
+            all.extend(std::iter::repeat_n(piece, count));
+        }
+    }
+    all
 }
 
 fn piece(value: &WorkedValue) -> Option<Piece> {
