@@ -2,7 +2,7 @@
 
 use crate::{number, run};
 use benchleaf::quantity::unit;
-use benchleaf::workings::{Kind, Outcome, Value, find, register};
+use benchleaf::workings::{Kind, Offered, Outcome, Stock, Value, find, register, settle};
 use std::collections::BTreeSet;
 use std::path::Path;
 
@@ -265,6 +265,15 @@ fn stagger_places_parks_and_refuses() {
     assert_eq!(outcome.get("park"), Some(&Value::List(sides.to_vec())));
     let with = |more: &[(&'static str, &'static str)]| run("stagger", &[base.as_slice(), more].concat());
     assert!(with(&[("available", "100 mm")]).unwrap_err().contains("cut level"));
+    // Ends that just meet, three joints a step of 40 mm apart: near ends back by 0, 40, 80, far ends by 120, 80, 40.
+    // Every gap is 120 mm, and a piece of 120 + 2·6 mm fills it (the formula of `insert`).
+    let offered = [base.as_slice(), &[("available", "0 mm")]].concat().into_iter();
+    let offered = offered.map(|(key, text)| (key.to_owned(), Offered::Text(text.to_owned()))).collect();
+    let stagger = find("stagger").unwrap();
+    let given = settle(stagger.declaration(), &offered, &Stock::default()).unwrap();
+    let help = stagger.work(&given).unwrap_err().help.unwrap();
+    assert!(help.contains("piece of 132.0 mm") && help.contains("steps of 40.0 mm"), "{help}");
+    assert_eq!(number("insert", &[("removed", "120 mm"), ("lap", "6 mm")], "piece"), 132.0);
     let paired = with(&[("pairs", "1-3")]).unwrap();
     assert_eq!(paired.get("verdict"), Some(&Value::Text("maker".to_owned())));
     let allowed = with(&[("pairs", "1-3"), ("untwist-limit", "80 mm")]).unwrap();

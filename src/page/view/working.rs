@@ -5,8 +5,9 @@ use crate::page::prose::{Writer, escape};
 use crate::page::view::shown::{self, Shown};
 use crate::page::view::{Cell, Drawing, Reading, Sheet, Where, figures, uses};
 use crate::page::{Manual, address};
+use crate::quantity::print::{Rounding, number};
 use crate::work::{Origin, Resolved, Scope, WorkedValue};
-use crate::workings::{Declaration, Value, find};
+use crate::workings::{Declaration, Outcome, Value, find};
 use serde::Serialize;
 
 /// Most characters of a text that is set as large as a figure.
@@ -28,6 +29,7 @@ pub struct Working {
     formulas: Vec<Formula>,
     inputs: Option<Sheet>,
     walk: Vec<String>,
+    rounded: Vec<String>,
     worst_case: bool,
     cautions: Vec<String>,
     limits: Vec<String>,
@@ -92,11 +94,31 @@ pub fn working(manual: &Manual<'_>, site: Site<'_>, value: &WorkedValue) -> Opti
             .collect(),
         inputs: inputs(manual, site, value, declaration),
         walk: outcome.map(|outcome| outcome.steps.clone()).unwrap_or_default(),
+        rounded: outcome.into_iter().flat_map(|outcome| rounded(manual, &value.working, outcome)).collect(),
         worst_case: outcome.is_some_and(|outcome| outcome.worst_case),
         cautions: outcome.map(|outcome| outcome.cautions.clone()).unwrap_or_default(),
         limits: declaration.limits.iter().map(|limit| (*limit).to_owned()).collect(),
         sources: declared.chain(more).collect(),
     })
+}
+
+/// Each figure that was rounded for people: as it came out, as it is shown, and which way it went.
+fn rounded(manual: &Manual<'_>, working: &str, outcome: &Outcome) -> Vec<String> {
+    let line = |(name, output): &(&'static str, Value)| {
+        let (rounding, _) = shown::output(working, name);
+        let Value::Number { value, .. } = output else { return None };
+        // Ten digits are more than any figure of the stores has, and leave out the dust of the last places.
+        let exact = shown::plainly(output);
+        let told = output.shown(rounding);
+        let key = match rounding {
+            Rounding::LengthUp => "rounded_up",
+            Rounding::LengthDown => "rounded_down",
+            _ => "rounded_near",
+        };
+        let far = (value - number(*value, rounding).parse::<f64>().ok()?).abs() > 1e-6;
+        far.then(|| format!("{name}: {exact} → {told}, {}", manual.theme.say(key)))
+    };
+    outcome.outputs.iter().filter_map(line).collect()
 }
 
 /// `Tail lamp feed: sleeve`, or the value's own id and what its working is.
