@@ -53,13 +53,13 @@ impl Node {
 }
 
 /// Reads one document that stands in `text` from byte `start` to `end`.
-pub(super) fn read(file: FileId, text: &str, start: usize, end: usize) -> Result<Node, Box<Finding>> {
+pub(super) fn read(file: FileId, text: &str, start: usize, end: usize) -> Read<Node> {
     let part = text.get(start..end).unwrap_or_default();
     let mut options = events::Options::default();
     options.set_emit_comments(false);
     let events = Parser::new_from_str_with_options(part, options);
     let mut builder = Builder { file, text: part, start, events, nodes: 0, depth: 0 };
-    builder.document().map_err(Box::new)
+    builder.document()
 }
 
 /// Builds the tree from events.
@@ -72,12 +72,18 @@ struct Builder<'a> {
     depth: usize,
 }
 
+/// What was read, or why reading stopped.
+type Read<T> = Result<T, Box<Finding>>;
+
+/// What is inside a list or a map, and where its last value ends.
+type Inside = (Kind, Option<usize>);
+
 /// An event with its place.
 type Placed<'a> = (Event<'a>, Span);
 
 impl<'a> Builder<'a> {
     /// The one document; nothing where there is none.
-    fn document(&mut self) -> Result<Node, Finding> {
+    fn document(&mut self) -> Read<Node> {
         let mut node = Node { span: Span::new(self.file, self.start, self.start), kind: Kind::Null };
         let mut seen = false;
         loop {
@@ -85,11 +91,12 @@ impl<'a> Builder<'a> {
             match event {
                 Event::StreamEnd => return Ok(node),
                 Event::DocumentStart(..) if seen => {
-                    return Err(refused(
+                    return refused(
                         "a second YAML document begins here",
                         "the limit is passed here",
                         span,
-                    ));
+                        None,
+                    );
                 }
                 Event::DocumentStart(..) => {
                     seen = true;
@@ -102,24 +109,24 @@ impl<'a> Builder<'a> {
     }
 
     /// The next event.
-    fn next(&mut self) -> Result<Placed<'a>, Finding> {
+    fn next(&mut self) -> Read<Placed<'a>> {
         match self.events.next_event() {
             Some(Ok((event, span))) => {
                 let span = self.span(span);
                 Ok((event, span))
             }
-            Some(Err(error)) => Err(self.unreadable(&error)),
+            Some(Err(error)) => self.unreadable(&error),
             // The library ends every stream with an event of its own.
             None => Ok((Event::StreamEnd, Span::new(self.file, self.start, self.start))),
         }
     }
 
     /// The node that begins with an event.
-    fn node(&mut self, (event, span): Placed<'a>) -> Result<Node, Finding> {
+    fn node(&mut self, (event, span): Placed<'a>) -> Read<Node> {
         self.nodes += 1;
         if self.nodes > NODES {
             let headline = format!("this holds more than Benchleaf reads in one document ({NODES} values)");
-            return Err(refused(headline, "the limit is passed here", span));
+            return refused(headline, "the limit is passed here", span, None);
         }
         let (anchor, tag) = match &event {
             Event::Scalar(_, _, anchor, tag)
@@ -129,13 +136,11 @@ impl<'a> Builder<'a> {
         };
         if anchor {
             let help = "write the value out in both places, or put it into the stores and refer to it by id";
-            return Err(
-                refused("YAML anchors and aliases are refused", "an anchor or alias", span).help(help)
-            );
+            return refused("YAML anchors and aliases are refused", "an anchor or alias", span, Some(help));
         }
         if tag {
             let help = "leave the `!` word out, or put the text into quotes";
-            return Err(refused("YAML tags are refused", "a tag", span).help(help));
+            return refused("YAML tags are refused", "a tag", span, Some(help));
         }
         match event {
             Event::SequenceStart(..) => self.inside(span, Self::list),
@@ -149,15 +154,11 @@ impl<'a> Builder<'a> {
     }
 
     /// Goes one level down.
-    fn inside(
-        &mut self,
-        span: Span,
-        read: fn(&mut Self) -> Result<(Kind, Option<usize>), Finding>,
-    ) -> Result<Node, Finding> {
+    fn inside(&mut self, span: Span, read: fn(&mut Self) -> Read<Inside>) -> Read<Node> {
         self.depth += 1;
         if self.depth > DEPTH {
             let headline = format!("this nests deeper than {DEPTH} levels");
-            return Err(refused(headline, "the limit is passed here", span));
+            return refused(headline, "the limit is passed here", span, None);
         }
         let (kind, end) = read(self)?;
         self.depth -= 1;
@@ -165,7 +166,7 @@ impl<'a> Builder<'a> {
         Ok(Node { span: Span::new(span.file, span.start, end.unwrap_or(span.end)), kind })
     }
 
-    fn list(&mut self) -> Result<(Kind, Option<usize>), Finding> {
+    fn list(&mut self) -> Read<Inside> {
         let mut items: Vec<Node> = Vec::new();
         loop {
             match self.next()? {
@@ -177,7 +178,7 @@ impl<'a> Builder<'a> {
         Ok((Kind::List(items), end))
     }
 
-    fn map(&mut self) -> Result<(Kind, Option<usize>), Finding> {
+    fn map(&mut self) -> Read<Inside> {
         let mut entries: Vec<(Key, Node)> = Vec::new();
         let mut known: BTreeSet<String> = BTreeSet::new();
         loop {
@@ -197,9 +198,11 @@ impl<'a> Builder<'a> {
             };
             if twice {
                 let headline = format!("the key `{}` stands twice", key.text);
-                return Err(Finding::error(Code("SRC-04"), headline)
-                    .at(key.span, "the second time")
-                    .help("keep one of the two: a key stands once in its map"));
+                return stopped(
+                    Finding::error(Code("SRC-04"), headline)
+                        .at(key.span, "the second time")
+                        .help("keep one of the two: a key stands once in its map"),
+                );
             }
             let event = self.next()?;
             let value = self.node(event)?;
@@ -209,16 +212,16 @@ impl<'a> Builder<'a> {
         Ok((Kind::Map(entries), end))
     }
 
-    fn key(&mut self, event: Placed<'a>) -> Result<Key, Finding> {
+    fn key(&mut self, event: Placed<'a>) -> Read<Key> {
         let node = self.node(event)?;
         match node.kind {
             Kind::Scalar(text) => Ok(Key { span: node.span, text }),
             Kind::Null => Ok(Key { span: node.span, text: String::new() }),
-            Kind::List(_) | Kind::Map(_) => {
-                Err(Finding::error(Code("SRC-03"), "a key is a word, and not a list or a map")
+            Kind::List(_) | Kind::Map(_) => stopped(
+                Finding::error(Code("SRC-03"), "a key is a word, and not a list or a map")
                     .at(node.span, "reading stopped here")
-                    .help("a text that begins with `[` or `{` goes into quotes"))
-            }
+                    .help("a text that begins with `[` or `{` goes into quotes"),
+            ),
         }
     }
 
@@ -234,11 +237,11 @@ impl<'a> Builder<'a> {
     }
 
     /// What the library cannot read, with what usually helps.
-    fn unreadable(&self, error: &ScanError) -> Finding {
+    fn unreadable<T>(&self, error: &ScanError) -> Read<T> {
         let at = self.byte(error.marker());
         let span = Span::new(self.file, at, at);
         if matches!(error.kind(), events::ErrorKind::UnknownAnchor) {
-            return refused("YAML anchors and aliases are refused", "an anchor or alias", span);
+            return refused("YAML anchors and aliases are refused", "an anchor or alias", span, None);
         }
         let said = error.info();
         let help = if said.contains("mapping values") || said.contains("plain scalar") {
@@ -250,15 +253,22 @@ impl<'a> Builder<'a> {
         } else {
             None
         };
-        Finding::error(Code("SRC-03"), format!("this is not YAML that can be read: {said}"))
-            .at(span, "reading stopped here")
-            .help_if(help.map(str::to_owned))
+        stopped(
+            Finding::error(Code("SRC-03"), format!("this is not YAML that can be read: {said}"))
+                .at(span, "reading stopped here")
+                .help_if(help.map(str::to_owned)),
+        )
     }
 }
 
 /// Something of YAML that a manual does without.
-fn refused(headline: impl Into<String>, note: &str, span: Span) -> Finding {
-    Finding::error(Code("SRC-05"), headline).at(span, note)
+fn refused<T>(headline: impl Into<String>, note: &str, span: Span, help: Option<&str>) -> Read<T> {
+    stopped(Finding::error(Code("SRC-05"), headline).at(span, note).help_if(help.map(str::to_owned)))
+}
+
+/// Reading ends here.
+fn stopped<T>(finding: Finding) -> Read<T> {
+    Err(Box::new(finding))
 }
 
 /// The ways to write nothing (YAML 1.2.2, 10.3.2, core schema).

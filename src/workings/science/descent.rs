@@ -1,114 +1,221 @@
 //! Limited-memory quasi-Newton descent (L-BFGS, two-loop recursion of Nocedal 1980).
 //!
-//! Small and deterministic: a fixed number of iterations, an Armijo line search that halves the step. Not
-//! reaching a minimum is no error; the caller judges the point that comes back.
+//! Small and deterministic: a fixed number of iterations, an Armijo line search that shortens the step. Not
+//! reaching a minimum is no error; the caller judges the point that comes back. The buffers are kept from one
+//! descent to the next, so that a descent allocates nothing. Points have a multiple of four numbers.
 
 /// How many pairs of differences the curvature is built from.
-const MEMORY: usize = 8;
+const MEMORY: usize = 5;
+
+/// Iterations after which a descent is asked whether it still leads anywhere.
+const STRETCH: usize = 6;
+
+/// A descent goes on while the height worth reaching is at most so many times the gain of the last stretch away.
+const HOPE: f64 = 3.0;
+
+/// Four numbers of a point, on which a processor works at once.
+type Four = [f64; 4];
 
 /// One remembered step: change of point, change of slope, reciprocal of their product.
 struct Pair {
-    step: Vec<f64>,
-    change: Vec<f64>,
+    step: Vec<Four>,
+    change: Vec<Four>,
     rho: f64,
+    weight: f64,
 }
 
-/// Moves `point` downhill for at most `iterations`, and returns how often `slope_of` was called.
-///
-/// `slope_of` writes the gradient into its second argument and returns the height.
-pub(crate) fn descend(
-    point: &mut [f64],
-    iterations: usize,
-    mut slope_of: impl FnMut(&[f64], &mut [f64]) -> f64,
-) -> usize {
-    let size = point.len();
-    let mut slope = vec![0.0; size];
-    let mut height = slope_of(point, &mut slope);
-    let mut calls = 1;
-    let mut memory: Vec<Pair> = Vec::with_capacity(MEMORY);
-    let mut trial = vec![0.0; size];
-    let mut trial_slope = vec![0.0; size];
-    for _ in 0..iterations {
-        let mut direction = towards(&slope, &memory);
-        let mut fall = dot(&direction, &slope);
-        if fall >= 0.0 {
-            memory.clear();
-            direction = slope.iter().map(|part| -part).collect();
-            fall = -dot(&slope, &slope);
+/// How far a descent goes.
+#[derive(Clone, Copy)]
+pub(crate) struct Patience {
+    /// At most so many iterations.
+    pub(crate) iterations: usize,
+    /// It ends as soon as an iteration gains no more than this share of the height.
+    pub(crate) gain: f64,
+    /// A height that is worth reaching: out of reach, the descent ends. Infinite where any is.
+    pub(crate) target: f64,
+    /// Share of the slope that the first step takes, before there is any curvature to go by.
+    pub(crate) first: f64,
+}
+
+/// The buffers of a descent over points of one size.
+pub(crate) struct Descent {
+    /// The remembered steps. The newest is before `next`; once all are used, the oldest is at `next`.
+    pairs: Vec<Pair>,
+    next: usize,
+    used: usize,
+    slope: Vec<Four>,
+    trial: Vec<Four>,
+    trial_slope: Vec<Four>,
+    direction: Vec<Four>,
+}
+
+impl Descent {
+    /// Buffers for points of `size` numbers.
+    pub(crate) fn new(size: usize) -> Descent {
+        let zeros = || vec![[0.0; 4]; size.div_ceil(4)];
+        let pair = || Pair { step: zeros(), change: zeros(), rho: 0.0, weight: 0.0 };
+        Descent {
+            pairs: (0..MEMORY).map(|_| pair()).collect(),
+            next: 0,
+            used: 0,
+            slope: zeros(),
+            trial: zeros(),
+            trial_slope: zeros(),
+            direction: zeros(),
         }
-        if fall > -1e-20 {
-            break;
-        }
-        // Without memory the length of the slope says nothing about distance: start with a short step.
-        let mut length = if memory.is_empty() { (0.1 / (-fall).sqrt()).min(1.0) } else { 1.0 };
-        let mut lower = None;
-        for _ in 0..20 {
-            for ((new, old), part) in trial.iter_mut().zip(point.iter()).zip(&direction) {
-                *new = old + length * part;
+    }
+
+    /// Moves `point` downhill and returns the height there.
+    ///
+    /// `slope_of` writes the gradient into its second argument and returns the height.
+    pub(crate) fn run(
+        &mut self,
+        point: &mut [f64],
+        patience: Patience,
+        mut slope_of: impl FnMut(&[f64], &mut [f64]) -> f64,
+    ) -> f64 {
+        (self.next, self.used) = (0, 0);
+        let mut height = slope_of(point, self.slope.as_flattened_mut());
+        let point = point.as_chunks_mut::<4>().0;
+        let mut mark = f64::INFINITY;
+        for iteration in 1..=patience.iterations {
+            if iteration % STRETCH == 0 {
+                if height - patience.target > HOPE * (mark - height) {
+                    break;
+                }
+                mark = height;
             }
-            let reached = slope_of(&trial, &mut trial_slope);
-            calls += 1;
-            if reached <= height + 1e-4 * length * fall {
-                lower = Some(reached);
+            let fall = self.aim();
+            if fall > -1e-20 {
                 break;
+            }
+            let length = if self.used == 0 { patience.first } else { 1.0 };
+            let Some(reached) = self.step(point, height, fall, length, &mut slope_of) else { break };
+            self.remember(point);
+            point.copy_from_slice(&self.trial);
+            std::mem::swap(&mut self.slope, &mut self.trial_slope);
+            let gained = height - reached;
+            height = reached;
+            if gained <= patience.gain * height.abs() {
+                break;
+            }
+        }
+        height
+    }
+
+    /// Shortens the step until it goes down far enough (Armijo). Returns the height at the trial, if any does.
+    fn step(
+        &mut self,
+        point: &[Four],
+        height: f64,
+        fall: f64,
+        mut length: f64,
+        slope_of: &mut impl FnMut(&[f64], &mut [f64]) -> f64,
+    ) -> Option<f64> {
+        for _ in 0..20 {
+            for ((new, old), part) in self.trial.iter_mut().zip(point).zip(&self.direction) {
+                *new = each(old, part, |old, part| old + length * part);
+            }
+            let reached = slope_of(self.trial.as_flattened(), self.trial_slope.as_flattened_mut());
+            if reached <= height + 1e-4 * length * fall {
+                return Some(reached);
             }
             length *= 0.4;
         }
-        let Some(reached) = lower else { break };
-        remember(&mut memory, point, &slope, &trial, &trial_slope);
-        point.copy_from_slice(&trial);
-        slope.copy_from_slice(&trial_slope);
-        let gained = height - reached;
-        height = reached;
-        if gained <= 1e-11 * height.abs() {
-            break;
+        None
+    }
+
+    /// Points the direction to where the remembered curvature suggests, or straight downhill where that leads
+    /// up. Returns how steeply it falls.
+    fn aim(&mut self) -> f64 {
+        self.downhill();
+        if self.used == 0 {
+            return dot(&self.direction, &self.slope);
+        }
+        let direction = &mut self.direction;
+        let (newer, older) = self.pairs.split_at_mut(self.next);
+        let older = older.get_mut(..self.used - newer.len()).unwrap_or_default();
+        for pair in newer.iter_mut().rev().chain(older.iter_mut().rev()) {
+            pair.weight = pair.rho * dot(&pair.step, direction);
+            add(direction, -pair.weight, &pair.change);
+        }
+        if let Some(last) = newer.last().or(older.last()) {
+            let scale = 1.0 / (last.rho * dot(&last.change, &last.change));
+            direction.iter_mut().for_each(|four| *four = four.map(|part| part * scale));
+        }
+        for pair in older.iter().chain(newer.iter()) {
+            let correction = pair.weight - pair.rho * dot(&pair.change, direction);
+            add(direction, correction, &pair.step);
+        }
+        let fall = dot(&self.direction, &self.slope);
+        if fall < 0.0 {
+            return fall;
+        }
+        (self.next, self.used) = (0, 0);
+        self.downhill();
+        dot(&self.direction, &self.slope)
+    }
+
+    /// Points the direction straight downhill.
+    fn downhill(&mut self) {
+        for (part, slope) in self.direction.iter_mut().zip(&self.slope) {
+            *part = slope.map(|part| -part);
         }
     }
-    calls
-}
 
-/// The descent direction that the remembered curvature suggests.
-fn towards(slope: &[f64], memory: &[Pair]) -> Vec<f64> {
-    let mut direction: Vec<f64> = slope.iter().map(|part| -part).collect();
-    let mut weights = Vec::with_capacity(memory.len());
-    for pair in memory.iter().rev() {
-        let weight = pair.rho * dot(&pair.step, &direction);
-        add(&mut direction, -weight, &pair.change);
-        weights.push(weight);
-    }
-    if let Some(last) = memory.last() {
-        let scale = 1.0 / (last.rho * dot(&last.change, &last.change));
-        direction.iter_mut().for_each(|part| *part *= scale);
-    }
-    for (pair, weight) in memory.iter().zip(weights.iter().rev()) {
-        let correction = weight - pair.rho * dot(&pair.change, &direction);
-        add(&mut direction, correction, &pair.step);
-    }
-    direction
-}
-
-/// Keeps the newest step where its curvature is positive, and drops the oldest.
-fn remember(memory: &mut Vec<Pair>, point: &[f64], slope: &[f64], next: &[f64], next_slope: &[f64]) {
-    let step: Vec<f64> = next.iter().zip(point).map(|(new, old)| new - old).collect();
-    let change: Vec<f64> = next_slope.iter().zip(slope).map(|(new, old)| new - old).collect();
-    let product = dot(&step, &change);
-    if product > 1e-14 {
-        if memory.len() == MEMORY {
-            memory.remove(0);
+    /// Keeps the step from `point` to the trial where its curvature is positive, in place of the oldest.
+    fn remember(&mut self, point: &[Four]) {
+        let next = self.next % MEMORY;
+        let Some(pair) = self.pairs.get_mut(next) else { return };
+        let mut sums = [0.0; 4];
+        let trials = self.trial.iter().zip(point).zip(self.trial_slope.iter().zip(&self.slope));
+        for ((new, old), (new_slope, old_slope)) in trials {
+            let (step, change) = (each(new, old, |a, b| a - b), each(new_slope, old_slope, |a, b| a - b));
+            sums = each(&sums, &each(&step, &change, |a, b| a * b), |a, b| a + b);
         }
-        memory.push(Pair { step, change, rho: 1.0 / product });
+        let product = whole(sums);
+        if product <= 1e-14 {
+            return;
+        }
+        for ((slot, new), old) in pair.step.iter_mut().zip(&self.trial).zip(point) {
+            *slot = each(new, old, |a, b| a - b);
+        }
+        for ((slot, new), old) in pair.change.iter_mut().zip(&self.trial_slope).zip(&self.slope) {
+            *slot = each(new, old, |a, b| a - b);
+        }
+        pair.rho = 1.0 / product;
+        self.next = next + 1;
+        self.used = (self.used + 1).min(MEMORY);
     }
 }
 
-/// The scalar product.
-fn dot(one: &[f64], other: &[f64]) -> f64 {
-    one.iter().zip(other).map(|(a, b)| a * b).sum()
+/// The same for each of four numbers.
+#[inline(always)]
+fn each(one: &Four, other: &Four, of: impl Fn(f64, f64) -> f64) -> Four {
+    [of(one[0], other[0]), of(one[1], other[1]), of(one[2], other[2]), of(one[3], other[3])]
+}
+
+/// Four sums together.
+#[inline(always)]
+fn whole([a, b, c, d]: Four) -> f64 {
+    (a + c) + (b + d)
+}
+
+/// The scalar product, in four sums that do not wait for each other.
+#[inline(always)]
+fn dot(one: &[Four], other: &[Four]) -> f64 {
+    let mut sums = [0.0; 4];
+    for (a, b) in one.iter().zip(other) {
+        sums = each(&sums, &each(a, b, |a, b| a * b), |sum, product| sum + product);
+    }
+    whole(sums)
 }
 
 /// Adds a multiple of `other`.
-fn add(target: &mut [f64], factor: f64, other: &[f64]) {
-    for (part, addend) in target.iter_mut().zip(other) {
-        *part += factor * addend;
+#[inline(always)]
+fn add(target: &mut [Four], factor: f64, other: &[Four]) {
+    for (four, addend) in target.iter_mut().zip(other) {
+        *four = each(four, addend, |part, addend| part + factor * addend);
     }
 }
 
@@ -116,10 +223,11 @@ fn add(target: &mut [f64], factor: f64, other: &[f64]) {
 mod tests {
     use super::*;
 
-    #[test]
-    fn a_bowl_is_found_to_its_bottom() {
-        let mut point = vec![3.0, -2.0, 1.0];
-        let calls = descend(&mut point, 100, |at, slope| {
+    /// Descends into a bowl with its bottom at one, and returns the calls that it takes.
+    fn bowl(descent: &mut Descent, point: &mut [f64], patience: Patience) -> usize {
+        let mut calls = 0;
+        descent.run(point, patience, |at, slope| {
+            calls += 1;
             let mut height = 0.0;
             for (index, (x, s)) in at.iter().zip(slope.iter_mut()).enumerate() {
                 let weight = 1.0 + 10.0 * index as f64;
@@ -128,7 +236,27 @@ mod tests {
             }
             height
         });
-        assert!(calls < 100);
-        assert!(point.iter().all(|x| (x - 1.0).abs() < 1e-4), "{point:?}");
+        calls
+    }
+
+    const PATIENT: Patience = Patience { iterations: 100, gain: 1e-12, target: f64::INFINITY, first: 0.01 };
+
+    #[test]
+    fn a_bowl_is_found_to_its_bottom_again_and_again() {
+        let mut descent = Descent::new(8);
+        for start in [3.0, -7.0, 1.5] {
+            let mut point = vec![start; 8];
+            assert!(bowl(&mut descent, &mut point, PATIENT) < 100);
+            assert!(point.iter().all(|x| (x - 1.0).abs() < 1e-4), "{point:?}");
+        }
+    }
+
+    #[test]
+    fn a_target_out_of_reach_ends_the_descent() {
+        let (mut descent, mut point) = (Descent::new(8), vec![3.0; 8]);
+        let all = bowl(&mut descent, &mut point, PATIENT);
+        let mut point = vec![3.0; 8];
+        let some = bowl(&mut descent, &mut point, Patience { target: -1e6, ..PATIENT });
+        assert!(some < all, "{some} of {all}");
     }
 }

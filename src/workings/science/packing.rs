@@ -6,8 +6,12 @@
 //! Fodor, as collected in the reference table of bundles).
 
 use crate::workings::base::outcome::Circle;
-use crate::workings::science::search;
+use crate::workings::science::point::Places;
+use crate::workings::science::search::{self, Aim};
 use std::f64::consts::{PI, TAU};
+
+/// Radius in that of the largest circle below which a circle is packed as if it were so large.
+const LEAST: f64 = 1e-6;
 
 /// An arrangement and the circle round it, in the unit of the diameters that went in.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,27 +24,50 @@ pub struct Packing {
     pub exact: bool,
 }
 
-/// Packs circles of these diameters, which must be positive and finite. Deterministic.
+/// Packs circles of these diameters, which must be positive and finite. Deterministic, and in whatever order
+/// the circles come, the same diameter.
 pub fn pack(diameters: &[f64]) -> Packing {
-    if let Some(exact) = closed_form(diameters) {
-        return exact;
-    }
-    // The search works with a largest radius of one.
-    let unit = diameters.iter().copied().fold(0.0, f64::max) / 2.0;
-    let radii: Vec<f64> = diameters.iter().map(|d| d / 2.0 / unit).collect();
-    let found = search::best(&radii);
-    let scaled = found.iter().map(|(x, y)| (x * unit, y * unit)).collect::<Vec<_>>();
-    finished(diameters, &scaled, false)
+    // No packing is within a floor below nought, so that there always is one.
+    pack_beyond(diameters, f64::NEG_INFINITY).unwrap_or_else(|| finished(&[], &[], true))
 }
 
-/// The largest diameter without any search: for two circles and more, the sum of the two largest and the
-/// diameter that their area fills are both lower bounds of every packing.
+/// The same packing where its diameter is above `floor`; nothing where it is not, which is told much sooner.
+pub fn pack_beyond(diameters: &[f64], floor: f64) -> Option<Packing> {
+    if let Some(exact) = closed_form(diameters) {
+        return Some(exact).filter(|packing| packing.diameter > floor);
+    }
+    // The search works with a largest radius of one, and with the largest circle first.
+    let order = largest_first(diameters);
+    let unit = order.first().map_or(1.0, |(_, d)| d / 2.0);
+    let radii: Vec<f64> = order.iter().map(|(_, d)| (d / 2.0 / unit).max(LEAST)).collect();
+    let aim = Aim { enough: lower_bound(diameters) / 2.0 / unit, floor: floor / 2.0 / unit };
+    let packed = |found: Places| {
+        let mut places = vec![(0.0, 0.0); diameters.len()];
+        for ((index, _), [x, y]) in order.iter().zip(found) {
+            if let Some(slot) = places.get_mut(*index) {
+                *slot = (x * unit, y * unit);
+            }
+        }
+        finished(diameters, &places, false)
+    };
+    let all = search::best(&radii, aim).into_iter().map(packed);
+    let best = all.min_by(|one, other| one.diameter.total_cmp(&other.diameter));
+    best.filter(|packing| packing.diameter > floor)
+}
+
+/// A diameter that no packing is below, without any search: the three largest circles alone, and the area that
+/// all fill together.
 pub fn lower_bound(diameters: &[f64]) -> f64 {
-    let mut sorted = diameters.to_vec();
-    sorted.sort_by(|a, b| b.total_cmp(a));
-    let two: f64 = sorted.iter().take(2).sum();
-    let area: f64 = diameters.iter().map(|d| d * d).sum();
-    two.max(area.sqrt())
+    let largest: Vec<f64> = largest_first(diameters).iter().take(3).map(|(_, d)| *d).collect();
+    let alone = closed_form(&largest).map_or(0.0, |packing| packing.diameter);
+    alone.max(diameters.iter().map(|d| d * d).sum::<f64>().sqrt())
+}
+
+/// The diameters with their places, the largest first.
+fn largest_first(diameters: &[f64]) -> Vec<(usize, f64)> {
+    let mut order: Vec<(usize, f64)> = diameters.iter().copied().enumerate().collect();
+    order.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    order
 }
 
 /// Puts the enclosing circle round places that may overlap a little: they are spread until none do.
@@ -48,7 +75,7 @@ pub(crate) fn finished(diameters: &[f64], places: &[(f64, f64)], exact: bool) ->
     let mut spread: f64 = 1.0;
     for (i, ((x, y), d)) in places.iter().zip(diameters).enumerate() {
         for ((u, v), e) in places.iter().zip(diameters).skip(i + 1) {
-            let apart = (x - u).hypot(y - v);
+            let apart = distance(x - u, y - v);
             spread = spread.max((d + e) / 2.0 / apart.max(1e-12));
         }
     }
@@ -61,9 +88,14 @@ pub(crate) fn finished(diameters: &[f64], places: &[(f64, f64)], exact: bool) ->
         .zip(diameters)
         .map(|((x, y), d)| Circle { x: x * spread, y: y * spread, d: *d })
         .collect();
-    let reach = |circle: &Circle| 2.0 * circle.x.hypot(circle.y) + circle.d;
+    let reach = |circle: &Circle| 2.0 * distance(circle.x, circle.y) + circle.d;
     let diameter = circles.iter().map(reach).fold(0.0, f64::max);
     Packing { diameter, circles, exact }
+}
+
+/// Unlike `hypot` the root is the same on every machine.
+fn distance(x: f64, y: f64) -> f64 {
+    (x * x + y * y).sqrt()
 }
 
 /// The proven answer, where there is one.
@@ -82,8 +114,7 @@ fn closed_form(diameters: &[f64]) -> Option<Packing> {
 
 /// Three circles: in the gap of the two largest, or inside the outer Soddy circle.
 fn three(diameters: &[f64]) -> Packing {
-    let mut order: Vec<(usize, f64)> = diameters.iter().copied().enumerate().collect();
-    order.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    let order = largest_first(diameters);
     let radius = |rank: usize| order.get(rank).map_or(0.0, |(_, d)| d / 2.0);
     let (a, b, c) = (radius(0), radius(1), radius(2));
     let gap = a * b * (a + b) / (a * a + a * b + b * b);
@@ -181,5 +212,43 @@ mod tests {
         assert!(faults(&packing) < 1e-9 * packing.diameter);
         assert!(packing.diameter >= lower_bound(&mixed));
         assert_eq!(packing, pack(&mixed));
+    }
+
+    #[test]
+    fn the_order_of_the_circles_does_not_matter() {
+        let mut diameters = vec![2.1, 3.4, 1.3, 2.8, 2.6];
+        let packing = pack(&diameters);
+        diameters.rotate_left(2);
+        assert_eq!(pack(&diameters).diameter, packing.diameter);
+    }
+
+    #[test]
+    fn a_floor_changes_nothing_of_what_is_above_it() {
+        for diameters in [vec![3.0, 2.4, 2.1], vec![1.3, 2.1, 2.8, 1.6], vec![2.0, 2.2, 2.6, 1.7, 3.1, 2.5]] {
+            let packing = pack(&diameters);
+            let below = packing.diameter * (1.0 - 1e-9);
+            assert_eq!(pack_beyond(&diameters, below).as_ref(), Some(&packing));
+            assert_eq!(pack_beyond(&diameters, packing.diameter), None);
+            assert_eq!(pack_beyond(&diameters, 2.0 * packing.diameter), None);
+        }
+    }
+
+    #[test]
+    fn circles_of_very_different_size_are_packed() {
+        for diameters in [vec![1e3, 1e-300, 1e-300, 1e-5], vec![200.0, 1e-9, 0.3, 0.3, 0.3, 0.3, 0.3]] {
+            let packing = pack(&diameters);
+            assert!(faults(&packing) < 1e-9 * packing.diameter);
+            assert!(packing.diameter < lower_bound(&diameters) * (1.0 + 1e-6), "{diameters:?} {packing:?}");
+        }
+    }
+
+    #[test]
+    fn unequal_circles_come_up_to_the_best_known_packings() {
+        // Radii 1, 2, … n: the best known radii round all, as collected by E. Specht; from memory.
+        for (count, best) in [(5, 9.001_398), (6, 11.057_040), (7, 13.462_111), (8, 16.221_747)] {
+            let diameters: Vec<f64> = (1..=count).map(|radius| 2.0 * f64::from(radius)).collect();
+            let radius = pack(&diameters).diameter / 2.0;
+            assert!((radius / best - 1.0).abs() < 1e-4, "{count}: {radius}");
+        }
     }
 }
