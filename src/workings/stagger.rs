@@ -4,9 +4,9 @@ use crate::quantity::print::{Rounding, number};
 use crate::workings::base::bound::Bound;
 use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output, Working};
 use crate::workings::base::given::{Given, Measure, Settled};
-use crate::workings::base::outcome::{Answer, Outcome, Value};
+use crate::workings::base::outcome::{Answer, Member, Outcome, Section, Value};
 use crate::workings::base::refusal::Refusal;
-use crate::workings::science::packing::pack;
+use crate::workings::science::packing::{Packing, pack, pack_beyond};
 use crate::workings::science::stations::stations;
 
 /// The working `stagger`.
@@ -155,7 +155,7 @@ impl Working for Stagger {
         let count = layout.iter().copied().max().map_or(0, |last| last + 1);
         let zone = count as f64 * joint + (count as f64 - 1.0) * gap;
         let overlap = zone + lap;
-        available(given, overlap)?;
+        available(given, overlap, Steps { count: count as f64, pitch: joint + gap, lap })?;
         let offsets: Vec<f64> =
             layout.iter().map(|station| *station as f64 * (joint + gap) + joint / 2.0).collect();
 
@@ -168,8 +168,12 @@ impl Working for Stagger {
         answer.put_all("trim-far", offsets.iter().map(|offset| zone - offset + lap / 2.0));
         answer.put("overlap-needed", overlap);
         park(&mut answer, given, &offsets, zone, joint, lap)?;
-        answer.put("bulge-staggered", bulge(&wires, &finished, &layout, count));
-        answer.put("bulge-level", pack(&finished).diameter);
+        let thickest = thickest(&wires, &finished, &layout, count);
+        let level = section("level", pack(&finished), |_| true);
+        answer.put("bulge-staggered", thickest.diameter);
+        answer.put("bulge-level", level.diameter);
+        answer.section(level);
+        answer.section(thickest);
         untwist(&mut answer, given, &pairs, 2.0 * joint + gap);
         answer.caution("Joints lie where the loom does not flex: NASA workmanship 4.07.");
         answer.finish()
@@ -216,8 +220,27 @@ fn pairs(texts: &[String], count: usize) -> Result<Vec<(usize, usize)>, Refusal>
     Ok(pairs)
 }
 
-/// Refuses where the two sides cannot overlap so far.
-fn available(given: &Given, needed: f64) -> Result<(), Refusal> {
+/// How the joints of a repair follow one another.
+struct Steps {
+    /// Stations.
+    count: f64,
+    /// From one joint's beginning to the next's, mm.
+    pitch: f64,
+    /// The overlap of two conductors, mm.
+    lap: f64,
+}
+
+impl Steps {
+    /// What is taken out of each wire where pieces are let in between ends that overlap by `available`. The near
+    /// ends are trimmed back by 0, 1, 2 … steps and the far ends by as many, counted from the last wire and one
+    /// more: so every wire has the same gap, and its two joints and all others lie a step apart. Derived.
+    fn removed(&self, available: f64) -> f64 {
+        self.count * self.pitch - available
+    }
+}
+
+/// Refuses where the two sides cannot overlap so far, and offers the piece that helps.
+fn available(given: &Given, needed: f64, steps: Steps) -> Result<(), Refusal> {
     let Some(Settled::Measure(available, _)) = given.get("available") else { return Ok(()) };
     if available.low() + 1e-9 >= needed {
         return Ok(());
@@ -227,7 +250,12 @@ fn available(given: &Given, needed: f64) -> Result<(), Refusal> {
         "available",
         format!("the two sides overlap by {has} mm, and {needs} mm are needed: ends that were cut level cannot be staggered by trimming"),
     )
-    .help("let in a piece for each wire: see `insert`"))
+    .help(format!(
+        "let a piece of {} mm into each wire: trim the near ends back in steps of {} mm and the far ends likewise the other way, so that no two of the joints lie together (see `insert`, `removed` {} mm)",
+        number(steps.removed(available.low()) + 2.0 * steps.lap, Rounding::LengthUp),
+        number(steps.pitch, Rounding::LengthUp),
+        number(steps.removed(available.low()), Rounding::LengthUp),
+    )))
 }
 
 /// Parks each sleeve on the side that needs less of the loom unwrapped; the near side where both are alike.
@@ -259,24 +287,52 @@ fn park(
     Ok(())
 }
 
-/// The largest bundle over all stations: the joints at one, with the other wires beside them.
-fn bulge(wires: &[f64], finished: &[f64], layout: &[usize], count: usize) -> f64 {
-    let mut seen: Vec<(Vec<f64>, f64)> = Vec::new();
-    let mut largest: f64 = 0.0;
-    for station in 0..count {
-        let here = wires.iter().zip(finished).zip(layout);
-        let mut circles: Vec<f64> =
-            here.map(|((wire, joint), at)| if *at == station { *joint } else { *wire }).collect();
-        // Stations that hold the same circles are packed once.
-        circles.sort_by(|a, b| b.total_cmp(a));
-        let known = seen.iter().find(|(other, _)| *other == circles).map(|(_, diameter)| *diameter);
-        let diameter = known.unwrap_or_else(|| pack(&circles).diameter);
-        if known.is_none() {
-            seen.push((circles, diameter));
+/// The thickest bundle over all stations: the joints at one, with the other wires beside them.
+///
+/// The stations with the most in them come first, so that most others are left as soon as they are found to be
+/// thinner.
+fn thickest(wires: &[f64], finished: &[f64], layout: &[usize], count: usize) -> Section {
+    let mut stations: Vec<(usize, Vec<f64>)> =
+        (0..count).map(|station| (station, circles(wires, finished, layout, station))).collect();
+    let area = |circles: &[f64]| circles.iter().map(|d| d * d).sum::<f64>();
+    stations.sort_by(|one, other| area(&other.1).total_cmp(&area(&one.1)));
+    let mut seen: Vec<Vec<f64>> = Vec::new();
+    let mut thickest = section("staggered", pack(&[]), |_| false);
+    for (station, circles) in stations {
+        let mut sorted = circles.clone();
+        sorted.sort_by(|a, b| b.total_cmp(a));
+        if seen.iter().any(|larger| fits(&sorted, larger)) {
+            continue;
         }
-        largest = largest.max(diameter);
+        seen.push(sorted);
+        if let Some(packing) = pack_beyond(&circles, thickest.diameter) {
+            thickest = section("staggered", packing, |wire| layout.get(wire) == Some(&station));
+        }
     }
-    largest
+    thickest
+}
+
+/// What lies side by side at a station, in the order of the wires.
+fn circles(wires: &[f64], finished: &[f64], layout: &[usize], station: usize) -> Vec<f64> {
+    let here = wires.iter().zip(finished).zip(layout);
+    here.map(|((wire, joint), at)| if *at == station { *joint } else { *wire }).collect()
+}
+
+/// Whether circles fit into the arrangement of as many others, each in the place of one that is as large. Both are
+/// sorted.
+fn fits(circles: &[f64], others: &[f64]) -> bool {
+    circles.iter().zip(others).all(|(circle, other)| circle <= other)
+}
+
+/// A packing in the order of the wires as a section; `is_joint` says which wires are joined here.
+fn section(name: &'static str, packing: Packing, is_joint: impl Fn(usize) -> bool) -> Section {
+    let members = packing
+        .circles
+        .into_iter()
+        .enumerate()
+        .map(|(wire, circle)| Member { circle, wire, is_joint: is_joint(wire) })
+        .collect();
+    Section { name, diameter: packing.diameter, members }
 }
 
 /// What staggering untwists of each pair, and whether that is the maker's to allow.
@@ -297,5 +353,37 @@ fn untwist(answer: &mut Answer, given: &Given, pairs: &[(usize, usize)], common:
             answer.caution(format!("Each pair is untwisted over {length} mm, above the maker's limit of {limit} mm: the maker decides."));
         }
         Some(_) => answer.put_text("verdict", "stagger"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const WIRES: [f64; 5] = [1.3, 2.1, 2.8, 1.6, 3.7];
+    const FINISHED: [f64; 5] = [2.9, 3.4, 5.2, 3.1, 6.0];
+
+    #[test]
+    fn the_thickest_station_is_the_thickest_of_all() {
+        let layout = [0, 1, 2, 0, 3];
+        let found = thickest(&WIRES, &FINISHED, &layout, 4);
+        let all = (0..4).map(|station| pack(&circles(&WIRES, &FINISHED, &layout, station)).diameter);
+        assert_eq!(found.diameter, all.fold(0.0, f64::max));
+        let station = found.members.iter().find(|member| member.is_joint).map(|member| layout[member.wire]);
+        for member in &found.members {
+            assert_eq!(member.is_joint, Some(layout[member.wire]) == station);
+            let own = if member.is_joint { FINISHED } else { WIRES };
+            assert_eq!(member.circle.d, own[member.wire]);
+        }
+        assert_eq!(found.members.iter().map(|member| member.wire).collect::<Vec<_>>(), [0, 1, 2, 3, 4]);
+    }
+
+    #[test]
+    fn with_equal_joints_the_thinnest_wire_makes_the_thickest_station() {
+        // Joined there, it leaves the larger ones beside the joint.
+        let found = thickest(&WIRES, &[6.0; 5], &[0, 1, 2, 3, 4], 5);
+        let joints: Vec<usize> =
+            found.members.iter().filter(|member| member.is_joint).map(|member| member.wire).collect();
+        assert_eq!(joints, [0]);
     }
 }
