@@ -22,7 +22,7 @@ BOTH = [
     "run + 2*tail + 150 mm", "run - tail - 1 m", "run - (tail - 1 m)", "run / tail", "run / tail / 2", "run * tail",
     "run * tail / tail", "2 + 3 * 4 ^ 2", "-2 ^ 2", "2 ^ 3 ^ 2", "2 ^ -1", "-(run - tail) * 2", "run ^ 2 / tail",
     "(run + tail) ^ 2", "pull * run", "pull / run ^ 2", "pull / (4 mm) ^ 2 + 3 kPa", "8 / 4 / 2", "8 / (4 / 2)",
-    "1.5e3 mm + 1e-1 m", "run * (1 + share)", "pull * tail + 3 N * 20 mm", "run / wait", "2 * -3", "((run))",
+    "1.5e3 mm + 1e-1 m", "3/8 inch * 8", "run - 3/8 inch", "run * (1 + share)", "pull * tail + 3 N * 20 mm", "run / wait", "2 * -3", "((run))",
 ]
 
 # Refused by both.
