@@ -5,8 +5,7 @@ mod timings;
 
 use super::terminal::Terminal;
 use super::{Exit, manual};
-use crate::finding::{Sink, nearest};
-use crate::{parse, work};
+use crate::finding::nearest;
 use card::Card;
 use clap::Args;
 use std::io::{self, BufRead, IsTerminal, Write};
@@ -28,12 +27,10 @@ pub(super) struct Rehearse {
 
 impl Rehearse {
     pub(super) fn run(&self, terminal: &Terminal) -> Exit {
-        let source = match manual::read(self.folder.as_deref(), terminal) {
-            Ok(source) => source,
+        let (worked, sink) = match manual::worked(self.folder.as_deref(), terminal) {
+            Ok(both) => both,
             Err(exit) => return exit,
         };
-        let mut sink = Sink::new();
-        let worked = work::work(parse::parse(&source, &mut sink), &mut sink);
         let both = (worked.parsed.procedures.get(&self.procedure), worked.procedures.get(&self.procedure));
         let (Some(procedure), Some(known)) = both else {
             return terminal.fail(Exit::Usage, &unknown(&self.procedure, worked.parsed.procedures.keys()));

@@ -2,13 +2,12 @@
 
 use super::terminal::Terminal;
 use super::{Exit, manual};
-use crate::finding::{Sink, nearest};
+use crate::finding::nearest;
 use crate::model::{Line, Reference, Store, Stores};
 use crate::page::view::shown;
 use crate::page::view::uses::{At, Uses};
 use crate::work::{Influence, Touched, Work, Worked, WorkedValue};
 use crate::workings::Value;
-use crate::{parse, work};
 use clap::Args;
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -29,12 +28,10 @@ pub(super) struct Touches {
 
 impl Touches {
     pub(super) fn run(&self, terminal: &Terminal) -> Exit {
-        let source = match manual::read(self.folder.as_deref(), terminal) {
-            Ok(source) => source,
+        let (worked, sink) = match manual::worked(self.folder.as_deref(), terminal) {
+            Ok(both) => both,
             Err(exit) => return exit,
         };
-        let mut sink = Sink::new();
-        let worked = work::work(parse::parse(&source, &mut sink), &mut sink);
         let line = match find(&worked.parsed.stores, &self.line) {
             Ok(line) => line,
             Err(why) => return terminal.fail(Exit::Usage, &why),
