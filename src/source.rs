@@ -2,6 +2,8 @@
 #![allow(clippy::disallowed_methods, reason = "this module is the one that reads the manual from disk")]
 
 use crate::finding::{Excerpts, FileId};
+use rayon::prelude::*;
+use std::fs::FileType;
 use std::io;
 use std::path::{Path, PathBuf};
 use walkdir::WalkDir;
@@ -80,7 +82,7 @@ impl Source {
     /// # Errors
     /// As [`Source::read`].
     pub fn read_without(root: &Path, leave_out: impl Fn(&Path) -> bool) -> io::Result<Source> {
-        let mut files = Vec::new();
+        let mut found: Vec<(PathBuf, Result<FileType, String>)> = Vec::new();
         let walk = WalkDir::new(root).follow_links(false).sort_by_file_name().into_iter();
         let wanted = |entry: &walkdir::DirEntry| {
             let left_out = entry.file_type().is_dir() && leave_out(entry.path());
@@ -91,17 +93,25 @@ impl Source {
                 Ok(entry) => entry,
                 Err(error) if error.depth() == 0 => return Err(error.into()),
                 Err(error) => {
-                    let path = error.path().unwrap_or(root);
-                    files.push(file(root, path, Content::Unreadable(error.to_string())));
+                    let path = error.path().unwrap_or(root).to_owned();
+                    found.push((path, Err(error.to_string())));
                     continue;
                 }
             };
             if entry.depth() == 0 || entry.file_type().is_dir() {
                 continue;
             }
-            let content = read_file(entry.path(), entry.file_type());
-            files.push(file(root, entry.path(), content));
+            let kind = entry.file_type();
+            found.push((entry.into_path(), Ok(kind)));
         }
+        // A manual is many small files: a disk answers several at a time sooner than one after another.
+        let mut files: Vec<SourceFile> = found
+            .into_par_iter()
+            .map(|(path, kind)| {
+                let content = kind.map_or_else(Content::Unreadable, |kind| read_file(&path, kind));
+                file(root, &path, content)
+            })
+            .collect();
         files.sort_by(|a, b| a.path.cmp(&b.path));
         Ok(Source { root: root.to_owned(), files })
     }
@@ -144,7 +154,7 @@ fn file(root: &Path, path: &Path, content: Content) -> SourceFile {
     SourceFile { path: parts.join("/"), shown: path.display().to_string(), content }
 }
 
-fn read_file(path: &Path, kind: std::fs::FileType) -> Content {
+fn read_file(path: &Path, kind: FileType) -> Content {
     if kind.is_symlink() {
         return match std::fs::read_link(path) {
             Ok(target) => Content::Link(target),

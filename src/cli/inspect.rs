@@ -73,7 +73,7 @@ impl Inspect {
             return printed;
         }
         let warned = findings.iter().any(|finding| finding.severity == Severity::Warning);
-        match checked {
+        let exit = match &checked {
             Some(worked) if !(self.strict && warned) => {
                 let steps: usize =
                     worked.procedures.values().map(|procedure| procedure.route.legs.len()).sum();
@@ -83,7 +83,12 @@ impl Inspect {
                 Exit::Done
             }
             _ => Exit::Faults,
+        };
+        if !self.watch {
+            // The program ends here: taking a large manual apart, piece by piece, would be a tenth of its time.
+            std::mem::forget((source, checked));
         }
+        exit
     }
 
     /// Prints the steps that close what is left open, where they are asked for.
