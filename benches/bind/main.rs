@@ -1,6 +1,6 @@
-//! How long a full bind takes against the floor, for manuals of 10, 100 and 1,000 procedures, and how much
-//! memory: `cargo bench`. The floor is the least that any such program does: the same text through the
-//! CommonMark parser alone, and the same bytes written to as many files.
+//! How long an inspection and a full bind take for manuals of 10, 100 and 1,000 procedures, the bind against the
+//! floor, and how much memory: `cargo bench`. The floor is the least that any such program does: the same text
+//! through the CommonMark parser alone, and the same bytes written to as many files.
 //!
 //! Each measurement runs in a process of its own, so that its peak of memory is its own; what is printed is
 //! the median of several. Other sizes: `cargo bench -- 10 50`.
@@ -34,6 +34,7 @@ fn main() {
     let arguments: Vec<String> =
         std::env::args().skip(1).filter(|argument| !argument.starts_with("--")).collect();
     match arguments.first().map(String::as_str) {
+        Some("measure-inspect") => report(|| inspect(Path::new(&arguments[1]))),
         Some("measure-bind") => report(|| bind(Path::new(&arguments[1]), Path::new(&arguments[2]))),
         Some("measure-floor") => {
             let pages = read_all(Path::new(&arguments[2]));
@@ -50,7 +51,7 @@ fn main() {
 fn compare(sizes: &[usize]) {
     let demo = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("procedures");
     println!(
-        "procedures    files       MB     bind s    floor s   bind/floor   ms/procedure   bind peak MB   floor peak MB"
+        "procedures    files       MB  inspect s     bind s    floor s   bind/floor   ms/procedure   bind peak MB   floor peak MB"
     );
     for &size in sizes {
         let folder = tempfile::tempdir().expect("a temporary folder");
@@ -59,6 +60,7 @@ fn compare(sizes: &[usize]) {
         fs::create_dir(&manual).expect("a folder");
         generator::write(&demo, &manual, size).expect("the manual is written");
         let runs = if size >= 1_000 { 3 } else { 5 };
+        let inspect = median(runs, || child(&["measure-inspect".as_ref(), manual.as_ref()]));
         let bind = median(runs, || {
             let _ = fs::remove_dir_all(&site);
             child(&["measure-bind".as_ref(), manual.as_ref(), site.as_ref()])
@@ -70,9 +72,10 @@ fn compare(sizes: &[usize]) {
         let files = read_all(&site);
         let bytes: usize = files.iter().map(|(_, bytes)| bytes.len()).sum();
         println!(
-            "{size:>10} {:>8} {:>8.1} {:>10.3} {:>10.3} {:>12.1} {:>14.2} {:>14.1} {:>15.1}",
+            "{size:>10} {:>8} {:>8.1} {:>10.3} {:>10.3} {:>10.3} {:>12.1} {:>14.2} {:>14.1} {:>15.1}",
             files.len(),
             bytes as f64 / 1e6,
+            inspect.seconds,
             bind.seconds,
             floor.seconds,
             bind.seconds / floor.seconds,
@@ -112,6 +115,14 @@ fn report(task: impl FnOnce()) {
     let kilobytes =
         peak.and_then(|line| line.trim().trim_end_matches(" kB").parse::<f64>().ok()).unwrap_or(0.0);
     println!("{seconds} {}", kilobytes / 1024.0);
+}
+
+/// Reads and inspects, as the command does: what was worked is not taken apart.
+fn inspect(manual: &Path) {
+    let source = benchleaf::read(manual).expect("the manual is read");
+    let checked = benchleaf::inspect(&source);
+    assert!(checked.is_ok(), "the generated manual has faults");
+    std::mem::forget(checked);
 }
 
 fn bind(manual: &Path, site: &Path) {

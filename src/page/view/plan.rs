@@ -83,6 +83,8 @@ struct KitLine {
     text: String,
     quantity: Option<String>,
     note: Option<String>,
+    /// The way to the working of its note.
+    how: Option<String>,
 }
 
 #[derive(Debug, Serialize)]

@@ -49,6 +49,7 @@ impl Builder<'_> {
             text: text.clone(),
             quantity: (!quantities.is_empty()).then(|| quantities.join(" + ")),
             note,
+            how: None,
         };
         if kit.cuts.is_empty() { vec![whole] } else { self.sleeves(kit, &text, href.as_ref()) }
     }
@@ -64,13 +65,15 @@ impl Builder<'_> {
             });
             let cutting = kit.cutting.iter().filter(|(known, ..)| known == size);
             let lengths: Vec<String> =
-                cutting.filter_map(|(_, owner, value)| self.lengths(owner, value)).collect();
+                cutting.clone().filter_map(|(_, owner, value)| self.lengths(owner, value)).collect();
+            let how = cutting.clone().next().map(|(_, owner, value)| address::value(owner, value));
             KitLine {
                 key: format!("{}-{}-{size}", kit.store.file(), kit.id),
                 href: href.cloned(),
                 text: format!("{range}, {size}"),
                 quantity: Some(pieces.collect::<Vec<_>>().join(" + ")),
                 note: (!lengths.is_empty()).then(|| lengths.join("; ")),
+                how: how.map(|to| address::link(self.here, &to)).filter(|_| !lengths.is_empty()),
             }
         };
         sizes.into_iter().map(line).collect()
