@@ -3,11 +3,11 @@
 use crate::finding::Finding;
 use crate::model::{Check, Procedure, Store, Verb};
 use crate::page::view::shown::{self, Shown};
-use crate::page::view::{Cell, Drawing, Frame, Reading, Sheet, figures, procedure_frame};
+use crate::page::view::{Cell, Drawing, Frame, Reading, Sheet, figures, procedure_frame, working};
 use crate::page::{File, Manual, PageKind, address};
 use crate::quantity::print::Rounding;
 use crate::work::{Joint, WorkedProcedure, WorkedValue};
-use crate::workings::Value;
+use crate::workings::{Value, find};
 use serde::Serialize;
 
 /// The join schedule.
@@ -51,7 +51,11 @@ impl PageKind for JoinSchedule {
         let drawn = drawn.filter(|value| !value.id.ends_with("/offset"));
         let drawings = (1..).zip(drawn).filter_map(|(number, value)| {
             let drawing = figures::draw(manual, subject, value, &format!("drawing--{number}"))?;
-            Some(Drawing { id: Some(format!("figure--{number}")), ..drawing })
+            // Several drawings of one kind stand here: each says whose it is.
+            let declaration = find(&value.working)?.declaration();
+            let whose = working::title(manual, subject, value, declaration);
+            let caption = format!("{whose}. {}", drawing.caption);
+            Some(Drawing { id: Some(format!("figure--{number}")), caption, ..drawing })
         });
         let view = View {
             page: procedure_frame(manual, self.name(), &here, subject, title.clone()),
