@@ -229,8 +229,10 @@ fn verdict(stores: &Stores, item: &Item, line: &Line, joint: &Joint) -> Plan {
         }
     }
     let inputs = inputs.into_iter().map(|(name, written)| (name.to_owned(), written)).collect();
-    // A coax whose services were written is to be judged; without them the schedule says what is missing.
-    let strict = joined && !item.services.is_empty();
+    // A coax whose services were written is to be judged; without them the schedule says what is missing. One that
+    // the stores do not have is reported where it is written.
+    let known = item.services.iter().all(|(id, _)| stores.get(Store::Services, id).is_some());
+    let strict = joined && known && !item.services.is_empty();
     Plan { strict, ..planned(&format!("{}/verdict", item.id), "join-or-replace", inputs, joint.place) }
 }
 
