@@ -42,6 +42,8 @@ pub struct Labels {
     pub prefix: String,
     /// Names of the wires with their colours in words, in input order; may be empty.
     pub wires: Vec<String>,
+    /// Their colours in the letters of IEC 60757, in the same order; empty where one is not known.
+    pub colours: Vec<String>,
     /// Services of the stores, for bands that a working does not name itself.
     pub services: Vec<Service>,
 }

@@ -38,6 +38,8 @@ struct Plan {
 #[derive(Clone, Debug)]
 struct Wire {
     name: String,
+    /// In the letters of IEC 60757; empty where it is not known.
+    colour: String,
     offset: f64,
     near: f64,
     far: f64,
@@ -109,6 +111,7 @@ impl Plan {
             .enumerate()
             .map(|(place, (offset, (near, far)))| Wire {
                 name: wire_name(labels, place),
+                colour: labels.colours.get(place).cloned().unwrap_or_default(),
                 offset: *offset,
                 near: *near,
                 far: *far,
@@ -193,9 +196,11 @@ impl Plan {
             .fold(width_of("near"), f64::max)
             + 10.0;
         let longest = self.wires.iter().map(|wire| width_of(&wire.name)).fold(0.0, f64::max);
-        // Names stand in the drawing where all of them fit; the list has them in any case.
-        let fits = sheet.is_wide() && longest <= 170.0;
-        let names = if self.is_named && fits { longest + 8.0 } else { 0.0 };
+        // Names stand in the drawing where all of them fit, else the letters of the colours; the list has both.
+        let is_named = self.is_named && sheet.is_wide() && longest <= 170.0;
+        let letters = self.wires.iter().map(|wire| width_of(&wire.colour)).fold(0.0, f64::max);
+        let wide = if is_named { longest } else { letters };
+        let names = if wide > 0.0 { wide + 8.0 } else { 0.0 };
         let (left, right) = (34.0 + names, sheet.width - 8.0 - 2.0 * column);
         let scale = Scale::fitting(self.zone * 1.12, right - left)?;
         let units = |mm: f64| scale.units(mm);
@@ -210,7 +215,7 @@ impl Plan {
         sheet.line(Pen::Dash, (far, 44.0), (far, foot));
         let cut =
             self.cut().first().and_then(|place| self.wires.get(*place)).map(|wire| near + units(wire.offset));
-        let rows = Rows { scale, near, ends: (left + 2.0, right - 2.0), column, is_named: names > 0.0 };
+        let rows = Rows { scale, near, ends: (left + 2.0, right - 2.0), column, is_named };
         for (place, wire) in self.wires.iter().enumerate() {
             self.row(sheet, &rows, (place + 1, wire), top + LINE * place as f64);
         }
@@ -245,10 +250,13 @@ impl Plan {
         let centre = rows.near + rows.scale.units(wire.offset);
         let (lap, half) = (rows.scale.units(self.lap) / 2.0, rows.scale.units(self.sleeve) / 2.0);
         sheet.figure((26.0, y + 4.5), Anchor::End, &number.to_string());
-        if rows.is_named {
-            sheet.text((34.0, y + 4.5), Anchor::Start, &wire.name);
+        let beside = if rows.is_named { &wire.name } else { &wire.colour };
+        if !beside.is_empty() {
+            sheet.text((34.0, y + 4.5), Anchor::Start, beside);
         }
-        sheet.line(Pen::Line, (rows.ends.0, y), (rows.ends.1, y));
+        if !sheet.insulation(&wire.colour, (rows.ends.0, y - 3.0), (rows.ends.1, y + 3.0)) {
+            sheet.line(Pen::Line, (rows.ends.0, y), (rows.ends.1, y));
+        }
         let round = 4.0_f64.min(half);
         sheet.rect(Fill::Paper, Pen::Line, (centre - half, y - 6.0), (centre + half, y + 6.0), round);
         sheet.rect(Fill::Ink, Pen::None, (centre - lap, y - 2.5), (centre + lap, y + 2.5), 0.0);

@@ -23,6 +23,7 @@ mod paint;
 pub(crate) mod scale;
 #[cfg(test)]
 pub(crate) mod trial;
+mod wire_colour;
 
 pub(crate) use crate::drawings::svg::lettering::{Anchor, LETTER, escape, width_of};
 use crate::drawings::svg::paint::pattern;
@@ -147,6 +148,7 @@ impl Sheet {
             Fill::Copper => ("d-copper", "#c8803c".to_owned()),
             Fill::Jacket => ("d-jacket", "#4a4a48".to_owned()),
             Fill::Ink => ("d-ink", "#111".to_owned()),
+            Fill::Wire(tone) => ("d-wire", tone.to_owned()),
             Fill::Hatch(hatch) => {
                 self.hatches.insert(hatch);
                 ("", format!("url(#{}-{})", self.prefix, hatch.name()))

@@ -37,6 +37,8 @@ pub(crate) struct Cavities {
 struct Mark {
     /// The letters of its colour, or none where there are none that fit.
     lines: Vec<String>,
+    /// The colour of its one wire as written; empty where there are several, or it is not known.
+    colour: String,
     worked: bool,
 }
 
@@ -61,11 +63,15 @@ impl Cavities {
                 let lines = wires.iter().map(|filled| letters(filled, fits)).collect::<Option<Vec<_>>>();
                 let lines = lines.unwrap_or_default().concat();
                 let shown = lines.len() <= MOST_LINES && lines.iter().all(fits);
-                (*way, Mark { lines: if shown { lines } else { Vec::new() }, worked })
+                let colour = match wires.as_slice() {
+                    [one] => one.colour.clone().unwrap_or_default(),
+                    _ => String::new(),
+                };
+                (*way, Mark { lines: if shown { lines } else { Vec::new() }, colour, worked })
             })
             .collect();
         let most = boxes.values().map(|mark| mark.lines.len()).max().unwrap_or(0).max(1);
-        let tall = 26.0 + 15.0 * most as f64;
+        let tall = 32.0 + 15.0 * most as f64;
         Some(Cavities { rows: in_rows(ways, rows)?, columns, bands, pitch, tall, boxes })
     }
 
@@ -108,6 +114,12 @@ impl Cavities {
             return;
         };
         boxed(sheet, at, (self.pitch - BETWEEN, self.tall), mark.worked);
+        let half = 0.3 * self.pitch;
+        sheet.insulation(
+            &mark.colour,
+            (at.0 - half, at.1 + self.tall - 9.0),
+            (at.0 + half, at.1 + self.tall - 4.5),
+        );
         sheet.number((at.0, at.1 + 12.5), &number);
         sheet.line(Pen::Thin, (at.0 - 0.3 * self.pitch, at.1 + 20.5), (at.0 + 0.3 * self.pitch, at.1 + 20.5));
         if mark.lines.is_empty() {

@@ -47,6 +47,8 @@ pub(crate) enum Fill {
     Jacket,
     /// Solid black.
     Ink,
+    /// Insulation in its own colour.
+    Wire(&'static str),
     /// A hatch.
     Hatch(Hatch),
 }

@@ -121,6 +121,7 @@ pub fn draw(manual: &Manual<'_>, owner: &str, value: &WorkedValue, prefix: &str)
     let labels = Labels {
         prefix: prefix.to_owned(),
         wires: wires(manual, owner, value),
+        colours: colours(manual, owner, value),
         services: services(manual, value),
     };
     for_working(&value.working)?.draw(given, outcome, &labels).map(drawing)
@@ -161,6 +162,15 @@ fn wires(manual: &Manual<'_>, owner: &str, value: &WorkedValue) -> Vec<String> {
     let origin = value.origins.iter().find(|(input, _)| input == list).map(|(_, origin)| origin);
     let all = origin.map(Origin::references).unwrap_or_default();
     all.iter().map(|reference| named(reference).unwrap_or_default()).collect()
+}
+
+/// The colours of a stagger's wires, in its order.
+fn colours(manual: &Manual<'_>, owner: &str, value: &WorkedValue) -> Vec<String> {
+    let Some(procedure) = manual.worked.procedures.get(owner) else { return Vec::new() };
+    let finished = value.origins.iter().find(|(input, _)| input == "finished" && value.working == "stagger");
+    let all = finished.map(|(_, origin)| origin.references()).unwrap_or_default();
+    let colour = |id: &str| procedure.items.get(id).and_then(|item| item.colour.clone());
+    all.iter().map(|reference| colour(&reference.id).unwrap_or_default()).collect()
 }
 
 /// The services of the stores, for drawings over a band.
