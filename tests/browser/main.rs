@@ -4,6 +4,7 @@
 #![allow(clippy::disallowed_methods, unreachable_pub, reason = "tests read files and wait for a browser")]
 
 mod devtools;
+mod firefox;
 mod links;
 mod paper;
 #[path = "../workbench/mod.rs"]
@@ -49,6 +50,35 @@ fn every_page_opens_from_disk_without_complaint() {
         let seen = browser.open(&page);
         assert!(seen.requests.contains(&address_of(&page)), "the network is not watched: {seen:?}");
         found.extend(faults(&page, &site, &seen));
+    }
+    assert_none(&found);
+}
+
+/// One page of each kind, and an empty one that shows what the check is worth.
+#[test]
+fn a_second_engine_draws_every_kind_of_page() {
+    let site = workbench::site();
+    let empty = workbench::folder();
+    fs::write(empty.path().join("empty.html"), "<!DOCTYPE html><title>Empty</title>").unwrap();
+    let nothing = firefox::picture(&empty.path().join("empty.html")).bytes;
+    let mut found = Vec::new();
+    for name in [
+        "index.html",
+        "cables.html",
+        "search.html",
+        "tables/sleeve-chart.html",
+        "procedures/door-loom/index.html",
+        "procedures/door-loom/join-schedule.html",
+        "procedures/door-loom/workings.html",
+        "procedures/door-loom/parking.html",
+    ] {
+        let picture = firefox::picture(&site.join(name));
+        if picture.size.0 != firefox::width() {
+            found.push(format!("{name}: {} px wide", picture.size.0));
+        }
+        if picture.bytes < 4 * nothing {
+            found.push(format!("{name}: {} bytes, and an empty page has {nothing}", picture.bytes));
+        }
     }
     assert_none(&found);
 }
