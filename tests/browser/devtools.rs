@@ -93,7 +93,8 @@ impl Browser {
     /// The first document of a tab is about:blank, which is complete as well, hence the protocol.
     pub fn settle(&mut self) {
         let start = Instant::now();
-        while self.evaluate("location.protocol + document.readyState") != json!("file:complete") {
+        let stands = Some(json!("file:complete"));
+        while self.ask("location.protocol + document.readyState") != stands {
             assert!(start.elapsed() < PATIENCE, "the page did not settle");
             std::thread::sleep(Duration::from_millis(10));
         }
@@ -116,6 +117,17 @@ impl Browser {
             panic!("`{expression}` failed on the page: {wrong}");
         }
         answer["result"]["value"].take()
+    }
+
+    /// As [`Browser::evaluate`], or none where the page was exchanged for another before it answered: a question
+    /// asked while a navigation is under way.
+    pub fn ask(&mut self, expression: &str) -> Option<Value> {
+        let call = json!({"expression": expression, "returnByValue": true});
+        match self.answer("Runtime.evaluate", call) {
+            Ok(mut answer) => Some(answer["result"]["value"].take()),
+            Err(wrong) if wrong["message"] == "Inspected target navigated or closed" => None,
+            Err(wrong) => panic!("`{expression}`: {wrong}"),
+        }
     }
 
     /// Sets the size of the window in CSS pixels.
@@ -146,8 +158,13 @@ impl Browser {
         }
     }
 
-    /// Calls a method and waits for its answer; what else arrives is noted.
+    /// Calls a method that must succeed.
     fn call(&mut self, method: &str, parameters: Value) -> Value {
+        self.answer(method, parameters).unwrap_or_else(|error| panic!("{method}: {error}"))
+    }
+
+    /// Calls a method and waits for its answer, or its error; what else arrives is noted.
+    fn answer(&mut self, method: &str, parameters: Value) -> Result<Value, Value> {
         self.sent += 1;
         let id = self.sent;
         let mut message = json!({"id": id, "method": method, "params": parameters});
@@ -160,8 +177,10 @@ impl Browser {
             let Message::Text(text) = message else { continue };
             let mut message: Value = serde_json::from_str(&text).expect("an answer in JSON");
             if message["id"] == json!(id) {
-                assert!(message.get("error").is_none(), "{method}: {}", message["error"]);
-                return message["result"].take();
+                return match message.get_mut("error") {
+                    Some(error) => Err(error.take()),
+                    None => Ok(message["result"].take()),
+                };
             }
             self.note(&message);
         }
