@@ -6,8 +6,8 @@ use crate::finding::{Sink, nearest};
 use crate::model::{Reference, Stores};
 use crate::parse;
 use crate::quantity::print::Rounding;
-use crate::work::{offer_reference, offer_text, stock};
-use crate::workings::{self, Declaration, Given, Kind, Offered, Outcome, Refusal, Value, settle};
+use crate::work::{Work, offer_reference, offer_text, stock};
+use crate::workings::{self, Declaration, Given, Kind, Offered, Outcome, Refusal, Value};
 use clap::Args;
 use serde_json::{Map, Value as Json, json};
 use std::collections::BTreeMap;
@@ -62,14 +62,11 @@ impl Reckon {
             Ok(offered) => offered,
             Err((exit, why)) => return terminal.fail(exit, &why),
         };
-        let worked = settle(declaration, &offered, &stock(&stores)).and_then(|given| {
-            working.work(&given).map(|outcome| (given, outcome)).map_err(|refusal| vec![refusal])
-        });
-        match worked {
-            Ok((given, outcome)) if self.json => {
+        match Work::of(working, &offered, &stock(&stores)) {
+            Ok(Work { given, outcome }) if self.json => {
                 terminal.result(&(answer_json(declaration, &given, &outcome).to_string() + "\n"))
             }
-            Ok((given, outcome)) => terminal.result(&answer_text(declaration, &given, &outcome)),
+            Ok(Work { given, outcome }) => terminal.result(&answer_text(declaration, &given, &outcome)),
             Err(refusals) => {
                 for refusal in &refusals {
                     terminal.fail(Exit::Faults, &said(refusal));

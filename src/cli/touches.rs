@@ -40,8 +40,7 @@ impl Touches {
             terminal
                 .say("this manual has faults, so something may be missing: `benchleaf inspect` shows them");
         }
-        print!("{}", report(&worked, line));
-        Exit::Done
+        terminal.result(&report(&worked, line))
     }
 }
 

@@ -21,7 +21,7 @@ pub use procedure::{
     Record, Run, ShieldJoint, Skill, Stage, Status, Step, Use, Waiver,
 };
 pub use reference::{Reference, ReferenceError, Scheme};
-pub use release::{Release, comes_before, next_letter};
+pub use release::{Release, comes_before, is_revision_letter, next_letter};
 pub use shop::{Browsers, Limits, Shop};
 pub use store::{Figure, Form, Key, Line, Store, Stores};
 pub use table::{Input, NamedValue, Plot, Rows, Table, Written};

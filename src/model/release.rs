@@ -26,6 +26,11 @@ impl Release {
 /// another (common practice): A to H, J to N, P, R, T to W, Y, then AA.
 const LETTERS: &str = "ABCDEFGHJKLMNPRTUVWY";
 
+/// Whether a text is a revision letter: one to three of those in use.
+pub fn is_revision_letter(text: &str) -> bool {
+    (1..=3).contains(&text.len()) && text.chars().all(|letter| LETTERS.contains(letter))
+}
+
 /// The letter after this one, where this one is a row of letters.
 pub fn next_letter(letter: &str) -> Option<String> {
     let mut places: Vec<usize> = letter.chars().map(|one| LETTERS.find(one)).collect::<Option<_>>()?;

@@ -7,7 +7,9 @@ use super::step;
 use super::values;
 use super::yaml::{self, Kind as Yaml, Node};
 use crate::finding::{Code, FileId, Finding, Sink, Span, nearest};
-use crate::model::{Applies, Approval, JoinAs, Place, Procedure, Prose, Skill, State, Status};
+use crate::model::{
+    Applies, Approval, JoinAs, Place, Procedure, Prose, Skill, State, Status, is_revision_letter,
+};
 use std::collections::BTreeMap;
 
 /// Reads a procedure: front matter, then body.
@@ -145,9 +147,7 @@ fn revision(node: &Node, sink: &mut Sink) -> Option<Approval> {
     let reason = fields.must_text("reason", sink);
     fields.finish(sink);
     let (letter, effective) = (letter?, effective?);
-    // Drawing-office habit: the letters that read as figures or signs are not used.
-    let legal = letter.0.bytes().all(|b| b.is_ascii_uppercase() && !b"IOQSXZ".contains(&b));
-    if !legal || letter.0.is_empty() || letter.0.len() > 3 {
+    if !is_revision_letter(&letter.0) {
         sink.push(
             Finding::error(Code("DOC-01"), format!("`{}` is not a revision letter", letter.0))
                 .at(super::span(letter.1), "A, B, C … without I, O, Q, S, X and Z"),

@@ -13,7 +13,7 @@ use crate::finding::{Code, Finding, Sink, nearest};
 use crate::ledger::{Replay, replay};
 use crate::model::{Given, Input, Item, NamedValue, Place, Reference, Scheme, Table, Written};
 use crate::parse::{Parsed, span};
-use crate::workings::{self, Offered, Refusal, Stock, Value, settle};
+use crate::workings::{self, Offered, Refusal, Stock, Value};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -315,11 +315,7 @@ impl<'a> Solver<'a> {
             }
         }
         if reported.is_empty() && refusals.is_empty() {
-            let settled = settle(declaration, &offered, self.stock);
-            worked.result = settled.and_then(|given| match working.work(&given) {
-                Ok(outcome) => Ok(Work { given, outcome }),
-                Err(refusal) => Err(vec![refusal]),
-            });
+            worked.result = Work::of(working, &offered, self.stock);
         } else {
             worked.result = Err(refusals.iter().cloned().chain(reported.iter().cloned()).collect());
         }

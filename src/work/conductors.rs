@@ -285,12 +285,17 @@ fn written(quantity: &crate::quantity::Quantity) -> String {
 }
 
 fn reference(scheme: Scheme, id: &str, inner: Option<&str>, field: &str) -> Written {
-    Written::Reference(Reference {
+    Written::Reference(link(scheme, id, inner, field))
+}
+
+/// A reference that nobody wrote; an empty field is none.
+pub(super) fn link(scheme: Scheme, id: &str, inner: Option<&str>, field: &str) -> Reference {
+    Reference {
         scheme,
         id: id.to_owned(),
         inner: inner.map(str::to_owned),
         field: (!field.is_empty()).then(|| field.to_owned()),
-    })
+    }
 }
 
 fn cable(line: &Line, field: &str) -> Written {

@@ -1,10 +1,11 @@
 //! From which stock lengths the sleeves of a procedure are cut: one value for each size (`sleeves/s6`), worked
 //! once it is known which sleeves its joints choose.
 
+use super::conductors::link;
 use super::{Origin, Work, Worked, WorkedProcedure, WorkedValue};
-use crate::model::{Action, Place, Reference, Scheme, Store, Stores};
+use crate::model::{Action, Place, Scheme, Store, Stores};
 use crate::quantity::{Quantity, unit};
-use crate::workings::{Offered, Stock, Value, find, settle};
+use crate::workings::{Offered, Stock, Value, find};
 use std::collections::BTreeMap;
 
 /// A piece of sleeve that a joint takes.
@@ -73,25 +74,18 @@ fn cutting(stores: &Stores, id: String, pieces: &[&Piece]) -> Option<WorkedValue
         ("pieces".to_owned(), Offered::List(lengths)),
         ("stock".to_owned(), Offered::Quantity(stock)),
     ]);
-    let working = find("stock-cut")?;
-    let settled = settle(working.declaration(), &offered, &Stock::default());
-    let result = settled.and_then(|given| match working.work(&given) {
-        Ok(outcome) => Ok(Work { given, outcome }),
-        Err(refusal) => Err(vec![refusal]),
-    });
+    let result = Work::of(find("stock-cut")?, &offered, &Stock::default());
     let own = |piece: &&Piece| {
-        let (id, inner) = piece.value.split_once('/').unwrap_or((&piece.value, ""));
-        Origin::Reference(reference(Scheme::Value, id, Some(inner), "cut-length"))
+        let (id, inner) = match piece.value.split_once('/') {
+            Some((id, inner)) => (id, Some(inner)),
+            None => (piece.value.as_str(), None),
+        };
+        Origin::Reference(link(Scheme::Value, id, inner, "cut-length"))
     };
     let origins = vec![
         ("pieces".to_owned(), Origin::List(pieces.iter().map(own).collect())),
-        ("stock".to_owned(), Origin::Reference(reference(Scheme::Sleeve, &first.range, None, "stock"))),
+        ("stock".to_owned(), Origin::Reference(link(Scheme::Sleeve, &first.range, None, "stock"))),
     ];
     let working = "stock-cut".to_owned();
     Some(WorkedValue { id, working, origins, result, written: false, place: first.place })
-}
-
-fn reference(scheme: Scheme, id: &str, inner: Option<&str>, field: &str) -> Reference {
-    let inner = inner.filter(|inner| !inner.is_empty()).map(str::to_owned);
-    Reference { scheme, id: id.to_owned(), inner, field: Some(field.to_owned()) }
 }

@@ -18,7 +18,7 @@ use crate::ledger::Replay;
 use crate::model::{Item, Kind, Place, Reference};
 use crate::parse::Parsed;
 use crate::quantity::Quantity;
-use crate::workings::{Given, Outcome, Refusal, Value};
+use crate::workings::{Given, Offered, Outcome, Refusal, Stock, Value, Working, settle};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -94,6 +94,24 @@ pub struct Work {
     pub given: Given,
     /// The outputs.
     pub outcome: Outcome,
+}
+
+impl Work {
+    /// Settles what is offered and works it.
+    ///
+    /// # Errors
+    /// When an input is refused, every refusal; else the refusal of the working itself.
+    pub fn of(
+        working: &'static dyn Working,
+        offered: &BTreeMap<String, Offered>,
+        stock: &Stock,
+    ) -> Result<Work, Vec<Refusal>> {
+        let given = settle(working.declaration(), offered, stock)?;
+        match working.work(&given) {
+            Ok(outcome) => Ok(Work { given, outcome }),
+            Err(refusal) => Err(vec![refusal]),
+        }
+    }
 }
 
 /// Where an input came from.

@@ -110,18 +110,36 @@ impl<'a> Influence<'a> {
         }
     }
 
-    /// What a change of a line would touch.
-    pub fn touched_by(&self, store: Store, id: &str) -> Touched<'a> {
-        let mut open = vec![Node::Line(store, id)];
+    /// How many values of each procedure a change of a line would touch.
+    pub fn values_touched(&self, store: Store, id: &str) -> BTreeMap<&'a str, u64> {
+        let mut counts = BTreeMap::new();
+        for node in self.reached(store, id) {
+            if let Node::Value(owner, _) = node {
+                *counts.entry(owner).or_insert(0) += 1;
+            }
+        }
+        counts
+    }
+
+    /// Everything that was worked from a line, directly or through others.
+    fn reached(&self, store: Store, id: &str) -> BTreeSet<Node<'a>> {
+        let line = self.worked.parsed.stores.get(store, id);
+        let mut open: Vec<Node<'a>> = line.map(|line| Node::Line(store, &line.id)).into_iter().collect();
         if store == Store::Cables {
             open.push(Node::Cables);
         }
-        let mut touched: BTreeSet<Node<'_>> = BTreeSet::new();
+        let mut touched = BTreeSet::new();
         while let Some(node) = open.pop() {
             if touched.insert(node) {
                 open.extend(self.used.get(&node).into_iter().flatten());
             }
         }
+        touched
+    }
+
+    /// What a change of a line would touch.
+    pub fn touched_by(&self, store: Store, id: &str) -> Touched<'a> {
+        let touched = self.reached(store, id);
         let mut all = Touched::default();
         for (owner, procedure) in &self.worked.procedures {
             let values = procedure.values.iter();
@@ -139,6 +157,11 @@ impl<'a> Influence<'a> {
 }
 
 impl WorkedValue {
+    /// Where an input came from; none where it was left out.
+    pub fn origin(&self, input: &str) -> Option<&Origin> {
+        self.origins.iter().find(|(known, _)| known == input).map(|(_, origin)| origin)
+    }
+
     /// Every reference that it was worked from.
     pub fn references(&self) -> Vec<&Reference> {
         self.origins.iter().flat_map(|(_, origin)| origin.references()).collect()

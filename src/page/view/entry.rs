@@ -6,7 +6,6 @@ use crate::page::view::shown::{self, Shown};
 use crate::page::view::{Cell, Frame, Link, Panel, Sheet, UseGroup, frame, uses};
 use crate::page::{File, Manual, address};
 use serde::Serialize;
-use std::collections::BTreeMap;
 
 /// An index page.
 #[derive(Debug, Serialize)]
@@ -129,16 +128,12 @@ pub fn entry(manual: &Manual<'_>, here: &str, line: &Line) -> Entry {
 
 /// What a change of a line would touch: the workings of each procedure, with how many of its values.
 fn touches(manual: &Manual<'_>, here: &str, line: &Line) -> Vec<Link> {
-    let mut counts: BTreeMap<&str, u64> = BTreeMap::new();
-    for (owner, _) in manual.influence.touched_by(line.store, &line.id).values {
-        *counts.entry(owner).or_insert(0) += 1;
-    }
     let link = |(owner, count): (&str, u64)| {
         let title = manual.procedure(owner)?.title.clone();
         let note = Some(manual.theme.say_count("values_n", count));
         Some(Link { note, ..Link::new(here, &address::workings(owner), title) })
     };
-    counts.into_iter().filter_map(link).collect()
+    manual.influence.values_touched(line.store, &line.id).into_iter().filter_map(link).collect()
 }
 
 /// The figures of a line in the order in which the format declares its keys.

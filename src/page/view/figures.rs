@@ -159,16 +159,15 @@ fn wires(manual: &Manual<'_>, owner: &str, value: &WorkedValue) -> Vec<String> {
         _ => None,
     };
     let list = if value.working == "stagger" { "finished" } else { "diameters" };
-    let origin = value.origins.iter().find(|(input, _)| input == list).map(|(_, origin)| origin);
-    let all = origin.map(Origin::references).unwrap_or_default();
+    let all = value.origin(list).map(Origin::references).unwrap_or_default();
     all.iter().map(|reference| named(reference).unwrap_or_default()).collect()
 }
 
 /// The colours of a stagger's wires, in its order.
 fn colours(manual: &Manual<'_>, owner: &str, value: &WorkedValue) -> Vec<String> {
     let Some(procedure) = manual.worked.procedures.get(owner) else { return Vec::new() };
-    let finished = value.origins.iter().find(|(input, _)| input == "finished" && value.working == "stagger");
-    let all = finished.map(|(_, origin)| origin.references()).unwrap_or_default();
+    let finished = value.origin("finished").filter(|_| value.working == "stagger");
+    let all = finished.map(Origin::references).unwrap_or_default();
     let colour = |id: &str| procedure.items.get(id).and_then(|item| item.colour.clone());
     all.iter().map(|reference| colour(&reference.id).unwrap_or_default()).collect()
 }

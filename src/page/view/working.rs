@@ -140,11 +140,10 @@ fn inputs(
     let say = |key: &str| manual.theme.say(key);
     let heads = [("col_input", false), ("col_value", true), ("col_comes_from", false)];
     let mut sheet = Sheet::new(say("inputs_title"), heads.map(|(key, figures)| (say(key), figures)).to_vec());
-    let origin = |name: &str| value.origins.iter().find(|(known, _)| known == name).map(|(_, origin)| origin);
     let row = |name: &str, shown: String| {
         let meaning = declaration.input(name).map_or("", |input| input.meaning);
         let label = if meaning.is_empty() { name.to_owned() } else { format!("{name}, {meaning}") };
-        let from = match origin(name) {
+        let from = match value.origin(name) {
             Some(origin) => Cell { html: Some(origin_html(manual, site, origin)), ..Cell::default() },
             None => Cell::text(say("origin_default")),
         };
