@@ -11,6 +11,7 @@
 //! ```
 
 mod amount;
+mod bound;
 mod dimension;
 mod error;
 mod gauge;
@@ -21,6 +22,7 @@ mod table;
 mod unit;
 
 pub use amount::Quantity;
+pub use bound::Bound;
 pub use dimension::Dimension;
 pub use error::QuantityError;
 pub use gauge::{gauge_area, gauge_name};

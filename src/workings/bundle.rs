@@ -1,7 +1,7 @@
 //! `bundle`: how thick a bundle of wires is, by packing their circles.
 
+use crate::quantity::Bound;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::base::bound::Bound;
 use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output, Working};
 use crate::workings::base::given::Given;
 use crate::workings::base::outcome::{Answer, Outcome, Value};

@@ -1,7 +1,7 @@
 //! `coax-impedance`: characteristic impedance and line constants from the dimensions of a coax.
 
+use crate::quantity::Bound;
 use crate::quantity::print::Rounding;
-use crate::workings::base::bound::Bound;
 use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Output, Working};
 use crate::workings::base::given::Given;
 use crate::workings::base::outcome::{Answer, Outcome};

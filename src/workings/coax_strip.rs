@@ -1,7 +1,7 @@
 //! `coax-strip`: how far to strip each layer of a coax for an in-line joint.
 
+use crate::quantity::Bound;
 use crate::quantity::print::Rounding;
-use crate::workings::base::bound::Bound;
 use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output, Working};
 use crate::workings::base::given::{Given, missing};
 use crate::workings::base::outcome::{Answer, Outcome};

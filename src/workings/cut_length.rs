@@ -1,8 +1,7 @@
 //! `cut-length`: how long to cut a new cable for its way through the vehicle.
 
-use crate::quantity::Quantity;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::base::bound::Bound;
+use crate::quantity::{Bound, Quantity};
 use crate::workings::base::declaration::{
     Declaration, Example, Formula, Input, Kind, Output, Working, known,
 };

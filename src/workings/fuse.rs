@@ -1,7 +1,7 @@
 //! `fuse`: which blade fuse rating a load and its thinnest wire leave room for.
 
+use crate::quantity::Bound;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::base::bound::Bound;
 use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Output, Working};
 use crate::workings::base::given::Given;
 use crate::workings::base::outcome::{Answer, Outcome};

@@ -1,7 +1,7 @@
 //! `joint`: how thick a joint is, and how far to strip for it.
 
+use crate::quantity::Bound;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::base::bound::Bound;
 use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output, Working};
 use crate::workings::base::given::{Given, missing};
 use crate::workings::base::outcome::{Answer, Outcome};

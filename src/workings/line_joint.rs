@@ -1,8 +1,7 @@
 //! `line-joint`: what a joint in a line does to the signal.
 
-use crate::quantity::Quantity;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::base::bound::Bound;
+use crate::quantity::{Bound, Quantity};
 use crate::workings::base::declaration::{
     Declaration, Example, Formula, Input, Kind, Output, Working, known,
 };

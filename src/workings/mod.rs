@@ -36,7 +36,7 @@ mod total;
 mod wire;
 mod wrap;
 
-pub use base::bound::Bound;
+pub use crate::quantity::Bound;
 pub use base::declaration::{Declaration, Example, Formula, Input, Kind, Output, Working};
 pub use base::given::{Given, Measure, Settled};
 pub use base::nouns::{Cable, Service, Sleeve, Stock};

@@ -1,7 +1,7 @@
 //! `sleeve`: which shrink sleeve fits, and how long to cut it.
 
+use crate::quantity::Bound;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::base::bound::Bound;
 use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output, Working};
 use crate::workings::base::given::{Given, Measure, missing};
 use crate::workings::base::nouns::Sleeve as Size;

@@ -1,7 +1,7 @@
 //! `stagger`: where each joint of a multi-conductor repair goes, so that the loom does not bulge.
 
+use crate::quantity::Bound;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::base::bound::Bound;
 use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output, Working};
 use crate::workings::base::given::{Given, Measure, Settled};
 use crate::workings::base::outcome::{Answer, Member, Outcome, Section, Value};

@@ -1,7 +1,7 @@
 //! `stock-cut`: cutting pieces from stock lengths with the fewest lengths.
 
+use crate::quantity::Bound;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::base::bound::Bound;
 use crate::workings::base::declaration::{
     Declaration, Example, Formula, Input, Kind, Output, Working, known,
 };

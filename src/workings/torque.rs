@@ -1,8 +1,7 @@
 //! `torque`: a torque in other units, what to set a wrench with an adapter to, and a check of the preload.
 
 use crate::quantity::print::{Rounding, number};
-use crate::quantity::{Quantity, unit};
-use crate::workings::base::bound::Bound;
+use crate::quantity::{Bound, Quantity, unit};
 use crate::workings::base::declaration::{
     Declaration, Example, Formula, Input, Kind, Output, Working, known,
 };

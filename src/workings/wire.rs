@@ -1,7 +1,7 @@
 //! `wire`: resistance, voltage drop and size of a wire.
 
+use crate::quantity::Bound;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::base::bound::Bound;
 use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output, Working};
 use crate::workings::base::given::{Given, missing};
 use crate::workings::base::nouns::Cable;

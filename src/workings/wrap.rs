@@ -1,7 +1,7 @@
 //! `wrap`: how much tape a loom takes.
 
+use crate::quantity::Bound;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::base::bound::Bound;
 use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Output, Working};
 use crate::workings::base::given::Given;
 use crate::workings::base::outcome::{Answer, Outcome};

@@ -1,8 +1,7 @@
 //! What a working says of itself. Checking, the command line, schemas and pages follow from it.
 
 use crate::quantity::print::Rounding;
-use crate::quantity::{ONE, Unit, unit};
-use crate::workings::base::bound::Bound;
+use crate::quantity::{Bound, ONE, Unit, unit};
 use crate::workings::base::given::Given;
 use crate::workings::base::outcome::Outcome;
 use crate::workings::base::refusal::Refusal;

@@ -1,6 +1,5 @@
 //! What every working is made of: its declaration, what it is given, what it answers or refuses.
 
-pub(crate) mod bound;
 pub(crate) mod declaration;
 pub(crate) mod given;
 pub(crate) mod nouns;

@@ -1,8 +1,8 @@
-//! The least and greatest value of an input. A bound writes its own error.
+//! The least and greatest value that a figure may have. A bound writes its own error.
 
 use crate::quantity::print::{Rounding, number};
 
-/// Limits of an input, in its declared unit. Both ends are finite, so that nothing computed overflows.
+/// Limits of a figure, in its declared unit. Both ends are finite, so that nothing computed overflows.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Bound {
     /// The least value.
