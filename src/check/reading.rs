@@ -149,9 +149,9 @@ impl<'a> Read<'a> {
 
     /// The kind of cable of a conductor, as the stores name it.
     pub(crate) fn cable_kind<'w>(&self, worked: &'w Worked, item: &Item) -> Option<&'w str> {
-        if item.kind != Kind::Conductor {
+        if item.kind() != Kind::Conductor {
             return None;
         }
-        worked.parsed.stores.get(crate::model::Store::Cables, item.of.as_deref()?)?.text("kind")
+        worked.parsed.stores.get(crate::model::Store::Cables, item.of()?)?.text("kind")
     }
 }

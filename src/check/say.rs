@@ -35,7 +35,7 @@ pub(crate) fn faults(worked: &Worked) -> impl Iterator<Item = Said<'_>> {
 pub(crate) fn left_open(worked: &Worked, page: &Page, fits: impl Fn(Kind) -> bool, sink: &mut Sink) {
     for said in faults(worked) {
         let open = matches!(said.fault, Fault::Open { .. } | Fault::NotLeft { .. });
-        if open && said.item().is_some_and(|item| fits(item.kind)) {
+        if open && said.item().is_some_and(|item| fits(item.kind())) {
             said.open(|headline| page.finding(headline)).into_iter().for_each(|finding| sink.push(finding));
         }
     }
@@ -86,7 +86,7 @@ pub(crate) fn item_of(fault: &Fault) -> &str {
 /// Whether a fault is a sleeve that has no way on any more, which has a rule of its own.
 pub(crate) fn sleeve_too_late(said: &Said<'_>) -> bool {
     let Fault::Illegal { verb, state, .. } = said.fault else { return false };
-    let conductor = said.item().is_some_and(|item| item.kind == Kind::Conductor);
+    let conductor = said.item().is_some_and(|item| item.kind() == Kind::Conductor);
     let closed = matches!(state, State::Joined | State::LookedOver | State::Closed | State::Tested);
     conductor && (*verb == Verb::Join && *state == State::Cut || *verb == Verb::SleeveOn && closed)
 }
@@ -266,10 +266,10 @@ impl Said<'_> {
     /// (`lining-screws ×9 │ out, step 4 │ back — │ tight —`).
     fn strip(&self, id: &str, trail: &[Trail]) -> String {
         let Some(item) = self.procedure.items.get(id) else { return id.to_owned() };
-        let count = if item.count > 1 { format!(" ×{}", item.count) } else { String::new() };
+        let count = if item.count() > 1 { format!(" ×{}", item.count()) } else { String::new() };
         let open = opened(trail).and_then(|first| trail.iter().position(|entry| entry == first)).unwrap_or(0);
         let mut strip = format!("{id}{count}");
-        for (label, verbs) in columns(item.kind) {
+        for (label, verbs) in columns(item.kind()) {
             let entry = trail.iter().skip(open).rfind(|entry| verbs.contains(&entry.verb));
             match entry {
                 Some(entry) => strip.push_str(&format!(" │ {label}, {}", self.step(entry.leg))),
@@ -295,10 +295,10 @@ impl Said<'_> {
             }
             _ => return None,
         };
-        let kind = self.procedure.items.get(item)?.kind;
+        let kind = self.procedure.items.get(item)?.kind();
         let lacks = lacks(kind, state);
-        let some = self.procedure.items.get(item).filter(|item| item.count != count && item.count > 1);
-        let some = some.map_or_else(String::new, |item| format!("{count} of {} ", item.count));
+        let some = self.procedure.items.get(item).filter(|item| item.count() != count && item.count() > 1);
+        let some = some.map_or_else(String::new, |item| format!("{count} of {} ", item.count()));
         let on_path =
             if path.is_empty() { String::new() } else { format!(" (on the way {})", path.join(", ")) };
         let name = self.procedure.items.get(item).map_or(item.as_str(), |item| item.name.as_str());

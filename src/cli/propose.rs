@@ -47,11 +47,12 @@ fn place(procedure: &Procedure, known: &WorkedProcedure, closing: &Closing) -> S
 fn renews(stores: &Stores, item: &Item) -> bool {
     let line = stored(stores, item);
     let serves_once = line.is_some_and(|line| line.text("reuse") == Some("never"));
-    serves_once || item.action.is_some_and(|(action, _)| action == Action::Replace)
+    serves_once
+        || item.conductor().and_then(|own| own.action).is_some_and(|(action, _)| action == Action::Replace)
 }
 
 fn stored<'a>(stores: &'a Stores, item: &Item) -> Option<&'a Line> {
-    let of = item.of.as_deref()?;
+    let of = item.of()?;
     [Store::Fasteners, Store::Parts].into_iter().find_map(|store| stores.get(store, of))
 }
 
@@ -63,7 +64,7 @@ fn step(stores: &Stores, item: &Item, closing: &Closing, taken: &mut BTreeSet<St
         None => format!("  - {verb}: {}", item.id),
         Some(count) => format!("  - {verb}: {{item: {}, count: {count}}}", item.id),
     };
-    let driven = item.kind.is_fastening();
+    let driven = item.kind().is_fastening();
     let tightens = driven && matches!(closing.verb, Verb::Tighten | Verb::Fasten);
     let torque = torque(stores, item);
     let _ = match (tightens, &torque) {
@@ -137,7 +138,7 @@ fn torque(stores: &Stores, item: &Item) -> Option<(String, Option<Quantity>)> {
         let said = figure.to_string().replace(['\u{a0}', '\u{202f}'], " ");
         (format!("{said}{source}"), Some(figure.clone()))
     };
-    match (&item.torque, line) {
+    match (item.torque(), line) {
         (Some(Torque::Figure(quantity)), _) => Some(figure(quantity)),
         (Some(Torque::Maker), _) => Some(("the maker's torque".to_owned(), None)),
         (Some(Torque::HandTight), _) => Some(("hand-tight".to_owned(), None)),
@@ -178,7 +179,7 @@ fn wrench<'a>(stores: &'a Stores, torque: &Quantity) -> Option<&'a Line> {
 /// What must be seen after the step, where a rule asks for it.
 fn check(item: &Item, verb: Verb) -> Option<&'static str> {
     use crate::model::Kind;
-    match (item.kind, verb) {
+    match (item.kind(), verb) {
         (Kind::Connector, _) => Some("check: The lock has engaged"),
         (Kind::Conductor, Verb::Test) => Some("record: {ask: Drop under load, unit: mV}"),
         (kind, _) if kind.is_fastening() => Some("check: counted"),

@@ -28,7 +28,7 @@ impl Book {
     pub fn tally(&self, item: &Item) -> BTreeMap<State, u32> {
         match self.states.get(&item.id) {
             Some(tally) => tally.clone(),
-            None => BTreeMap::from([(item.kind.start(), item.count)]),
+            None => BTreeMap::from([(item.kind().start(), item.count())]),
         }
     }
 
@@ -36,13 +36,13 @@ impl Book {
     pub fn all_in(&self, item: &Item, state: State) -> bool {
         match self.states.get(&item.id) {
             Some(tally) => tally.keys().all(|known| *known == state),
-            None => item.kind.start() == state,
+            None => item.kind().start() == state,
         }
     }
 
     /// Puts every unit of an item into one state.
     pub(super) fn set(&mut self, item: &Item, state: State) {
-        self.states.insert(item.id.clone(), BTreeMap::from([(state, item.count)]));
+        self.states.insert(item.id.clone(), BTreeMap::from([(state, item.count())]));
     }
 
     /// Does a verb to all units of an item, or to `count` of them.
@@ -50,12 +50,12 @@ impl Book {
         let mut tally = self.tally(item);
         let steps: Vec<(State, State, u32)> = tally
             .iter()
-            .filter_map(|(from, number)| Some((*from, item.kind.after(*from, verb, barrel)?, *number)))
+            .filter_map(|(from, number)| Some((*from, item.kind().after(*from, verb, barrel)?, *number)))
             .collect();
         let ready: u32 = steps.iter().map(|(_, _, number)| number).sum();
         if ready == 0 || (count.is_none() && steps.len() < tally.len()) {
-            let stuck = tally.keys().find(|state| item.kind.after(**state, verb, barrel).is_none());
-            return Outcome::Illegal(stuck.copied().unwrap_or(item.kind.start()));
+            let stuck = tally.keys().find(|state| item.kind().after(**state, verb, barrel).is_none());
+            return Outcome::Illegal(stuck.copied().unwrap_or(item.kind().start()));
         }
         let mut left = count.unwrap_or(ready);
         if left > ready {

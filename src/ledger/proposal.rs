@@ -32,7 +32,7 @@ pub fn propose(
         .map(|item| (item, left_open(replay, &item.id)))
         .filter(|(_, tally)| !tally.is_empty())
         .collect();
-    open.sort_by_key(|(item, _)| (item.kind == Kind::Setting, Reverse(opened(replay, item))));
+    open.sort_by_key(|(item, _)| (item.kind() == Kind::Setting, Reverse(opened(replay, item))));
     let limits = limits(items, replay, &open);
     let mut closings: Vec<Closing> = Vec::new();
     for (item, tally) in &open {
@@ -53,8 +53,9 @@ fn limits(
 ) -> BTreeMap<String, usize> {
     let mut limits: BTreeMap<String, usize> = BTreeMap::new();
     for (item, _) in open {
-        let electric = matches!(item.kind, Kind::Connector | Kind::Conductor);
-        let closes = |other: &Item| other.hides.contains(&item.id) || electric && other.kind == Kind::Energy;
+        let electric = matches!(item.kind(), Kind::Connector | Kind::Conductor);
+        let closes =
+            |other: &Item| other.hides().contains(&item.id) || electric && other.kind() == Kind::Energy;
         let after = opened(replay, item).map_or(0, |at| at + 1);
         let mut later = replay.moves.iter().skip(after);
         let closing = later.find(|moved| moved.to == State::On && items.get(&moved.item).is_some_and(closes));
@@ -66,7 +67,7 @@ fn limits(
     for _ in open {
         for (panel, _) in open {
             let Some(limit) = limits.get(&panel.id).copied() else { continue };
-            for hidden in panel.hides.iter().filter(|id| open.iter().any(|(item, _)| item.id == **id)) {
+            for hidden in panel.hides().iter().filter(|id| open.iter().any(|(item, _)| item.id == **id)) {
                 let known = limits.entry(hidden.clone()).or_insert(limit);
                 *known = limit.min(*known);
             }
@@ -93,7 +94,7 @@ fn left_open(replay: &Replay, id: &str) -> BTreeMap<State, u32> {
 /// When an item was opened: the number of the move by which it last left an end of its life. What was open
 /// from the start comes before everything.
 fn opened(replay: &Replay, item: &Item) -> Option<usize> {
-    let ends = item.kind.ends();
+    let ends = item.kind().ends();
     replay
         .moves
         .iter()
@@ -120,7 +121,7 @@ fn closings_of(item: &Item, tally: &BTreeMap<State, u32>, renews: bool) -> Vec<C
         }
     }
     for (closing, count) in closings.iter_mut().zip(counts) {
-        closing.count = (count != item.count).then_some(count);
+        closing.count = (count != item.count()).then_some(count);
     }
     closings
 }
@@ -128,7 +129,7 @@ fn closings_of(item: &Item, tally: &BTreeMap<State, u32>, renews: bool) -> Vec<C
 /// The verbs from a state to an end.
 fn way(item: &Item, state: State, renews: bool) -> &'static [Verb] {
     use Verb::*;
-    match (item.kind, state) {
+    match (item.kind(), state) {
         (Kind::Energy, _) => &[Restore],
         (Kind::Panel, _) if renews => &[Renew],
         (Kind::Panel, _) => &[PutBack],
@@ -145,8 +146,8 @@ fn way(item: &Item, state: State, renews: bool) -> &'static [Verb] {
 
 fn conductor(item: &Item, state: State) -> &'static [Verb] {
     use Verb::*;
-    let barrel = item.join.by.as_ref().is_some_and(|(by, _)| by == "barrel");
-    let action = item.action.map_or(Action::Join, |(action, _)| action);
+    let barrel = item.is_barrel();
+    let action = item.conductor().and_then(|own| own.action).map_or(Action::Join, |(action, _)| action);
     match (state, action, barrel) {
         (State::Cut, Action::Cap, _) => &[Cap],
         (State::Cut, Action::Replace, _) => &[RunNew, Test],
@@ -168,19 +169,17 @@ fn conductor(item: &Item, state: State) -> &'static [Verb] {
 mod tests {
     use super::*;
     use crate::ledger::{Stop, replay};
-    use crate::model::{Act, Place};
+    use crate::model::{Act, Fastening, Place, Sort, What};
 
     fn garage() -> BTreeMap<String, Item> {
         let item = |kind, id: &str| Item::bare(kind, id, Place::default());
-        let mut supply = item(Kind::Energy, "supply");
-        supply.loses = vec!["clock".into()];
-        let mut lining = item(Kind::Panel, "lining");
-        lining.hides = vec!["plug".into(), "feed".into()];
-        let mut screws = item(Kind::Fastener, "screws");
-        screws.count = 9;
-        screws.holds = Some("lining".into());
-        let mut rivets = item(Kind::Clip, "rivets");
-        rivets.holds = Some("lining".into());
+        let thing = |what, id: &str| Item::new(what, id, Place::default());
+        let supply = thing(What::Energy { loses: vec!["clock".into()] }, "supply");
+        let hides = vec!["plug".into(), "feed".into()];
+        let lining = thing(What::Panel { of: None, hides }, "lining");
+        let holds = |sort, count| Fastening { count, holds: Some("lining".into()), ..Fastening::of(sort) };
+        let screws = thing(What::Fastening(holds(Sort::Fastener, 9)), "screws");
+        let rivets = thing(What::Fastening(holds(Sort::Clip, 1)), "rivets");
         let rest = [(Kind::Connector, "plug"), (Kind::Conductor, "feed"), (Kind::Setting, "clock")];
         let rest = rest.map(|(kind, id)| item(kind, id));
         [supply, lining, screws, rivets].into_iter().chain(rest).map(|item| (item.id.clone(), item)).collect()

@@ -94,14 +94,14 @@ impl Run<'_> {
 
     /// Whether an act needs energies off; plugging a new connector in is plugging in.
     fn needs_off(&self, act: &Act) -> bool {
-        let connector = |item: &Item| item.kind == Kind::Connector;
+        let connector = |item: &Item| item.kind() == Kind::Connector;
         act.verb.needs_off() || act.verb == Verb::Renew && self.items.get(&act.item).is_some_and(connector)
     }
 
     /// A step that cuts, joins, caps, runs new, plugs or unplugs needs every energy off, or those it names,
     /// before it begins; and none may come back on before the last act that needs it off.
     fn energies_off(&mut self, way: &Way, leg: usize, stop: &Stop, act: &Act, told: &mut Vec<String>) {
-        for energy in self.items.values().filter(|item| item.kind == Kind::Energy) {
+        for energy in self.items.values().filter(|item| item.kind() == Kind::Energy) {
             let needed = stop.needs_off.as_ref().is_none_or(|named| named.contains(&energy.id));
             if needed && !told.contains(&energy.id) && !way.book.all_in(energy, State::ProvedOff) {
                 told.push(energy.id.clone());
@@ -124,7 +124,7 @@ impl Run<'_> {
         };
         self.touched.insert(item.id.clone());
         self.order(way, leg, act, item);
-        let barrel = item.join.by.as_ref().is_some_and(|(by, _)| by == "barrel");
+        let barrel = item.is_barrel();
         match way.book.act(item, act.verb, act.count, barrel) {
             Outcome::Illegal(state) => {
                 self.faults.insert(Fault::Illegal {
@@ -165,8 +165,8 @@ impl Run<'_> {
 
     /// What an isolation loses.
     fn lose(&mut self, way: &mut Way, leg: usize, act: &Act, energy: &Item) {
-        for id in &energy.loses {
-            let Some(setting) = self.items.get(id).filter(|item| item.kind == Kind::Setting) else {
+        for id in energy.loses() {
+            let Some(setting) = self.items.get(id).filter(|item| item.kind() == Kind::Setting) else {
                 continue;
             };
             if way.book.all_in(setting, State::Lost) {
@@ -185,7 +185,7 @@ impl Run<'_> {
 
     /// Whether a panel stands in the way of what is done, or what holds it does.
     fn order(&mut self, way: &Way, leg: usize, act: &Act, item: &Item) {
-        for panel in self.items.values().filter(|panel| panel.hides.contains(&item.id)) {
+        for panel in self.items.values().filter(|panel| panel.hides().contains(&item.id)) {
             if !way.book.all_in(panel, State::Off) {
                 self.faults.insert(Fault::Hidden {
                     item: item.id.clone(),
@@ -196,7 +196,7 @@ impl Run<'_> {
                 });
             }
         }
-        let holds = |item: &&Item| item.kind.is_fastening() && item.holds.as_ref() == Some(&act.item);
+        let holds = |item: &&Item| item.kind().is_fastening() && item.holds() == Some(act.item.as_str());
         if act.verb == Verb::TakeOff {
             for by in self.items.values().filter(holds).filter(|by| !way.book.all_in(by, State::Out)) {
                 let (panel, by) = (item.id.clone(), by.id.clone());
@@ -204,8 +204,8 @@ impl Run<'_> {
             }
         }
         let goes_in = matches!(act.verb, Verb::Refit | Verb::Renew | Verb::Fasten | Verb::Tighten);
-        let held = item.holds.as_ref().and_then(|panel| self.items.get(panel));
-        if let (true, true, Some(panel)) = (item.kind.is_fastening(), goes_in, held)
+        let held = item.holds().and_then(|panel| self.items.get(panel));
+        if let (true, true, Some(panel)) = (item.kind().is_fastening(), goes_in, held)
             && !way.book.all_in(panel, State::On)
         {
             self.faults.insert(Fault::TooEarly {
@@ -243,7 +243,7 @@ impl Run<'_> {
                 continue;
             }
             for (state, count) in tally {
-                if !item.kind.ends().contains(&state) {
+                if !item.kind().ends().contains(&state) {
                     self.faults.insert(Fault::Open {
                         item: item.id.clone(),
                         state,

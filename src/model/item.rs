@@ -1,7 +1,6 @@
 //! Items: the things on the vehicle that work disturbs, and what is known of each.
 
-use super::{JoinAs, Place};
-use crate::quantity::Quantity;
+use super::{Conductor, Connector, Declared, Fastening, Place, Sort, Torque, What};
 use std::collections::BTreeMap;
 
 /// What kind of thing an item is; each kind has its life.
@@ -73,96 +72,15 @@ impl Kind {
     }
 }
 
-/// How tight.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Torque {
-    /// A figure.
-    Figure(Quantity),
-    /// The vehicle maker's figure holds; the page prints a box to write it in.
-    Maker,
-    /// By hand, without a tool.
-    HandTight,
-}
-
-/// What is to be done with a damaged conductor.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Action {
-    /// The two ends are joined.
-    Join,
-    /// A piece is let in, with two joints.
-    Insert,
-    /// The whole cable is renewed.
-    Replace,
-    /// The end is closed off for good.
-    Cap,
-}
-
-impl Action {
-    /// The action of a word.
-    pub fn of(word: &str) -> Option<Action> {
-        match word {
-            "join" => Some(Action::Join),
-            "insert" => Some(Action::Insert),
-            "replace" => Some(Action::Replace),
-            "cap" => Some(Action::Cap),
-            _ => None,
-        }
-    }
-
-    /// The word of an action.
-    pub fn word(self) -> &'static str {
-        match self {
-            Action::Join => "join",
-            Action::Insert => "insert",
-            Action::Replace => "replace",
-            Action::Cap => "cap",
-        }
-    }
-}
-
-/// One item.
+/// One item: what all kinds share, and what its kind alone has.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Item {
     /// Its id: one thing in the whole manual of a vehicle.
     pub id: String,
-    /// What kind of thing.
-    pub kind: Kind,
     /// What people call it.
     pub name: String,
-    /// The stores line that it is made of: a fastener, a cable, a part.
-    pub of: Option<String>,
-    /// How many of them; 1 for what is not counted.
-    pub count: u32,
-    /// The panel that it holds.
-    pub holds: Option<String>,
-    /// What a panel hides while it is on.
-    pub hides: Vec<String>,
-    /// The settings that an isolation loses.
-    pub loses: Vec<String>,
     /// Whether getting it wrong can hurt someone.
     pub safety: bool,
-    /// How tight, with where that comes from.
-    pub torque: Option<Torque>,
-    /// A further turn after the torque.
-    pub angle: Option<Quantity>,
-    /// The order of tightening.
-    pub order: Option<String>,
-    /// Number of ways of a connector.
-    pub ways: Option<u32>,
-    /// What locks a connector.
-    pub lock: Option<String>,
-    /// What a conductor carries.
-    pub carries: Option<String>,
-    /// A conductor's colour, in the letters of IEC 60757.
-    pub colour: Option<String>,
-    /// From where to where a conductor runs.
-    pub ends: [Option<String>; 2],
-    /// What is to be done with a conductor in this procedure.
-    pub action: Option<(Action, Place)>,
-    /// The services that a coax carries.
-    pub services: Vec<(String, Place)>,
-    /// How a conductor is joined, where it says so itself.
-    pub join: JoinAs,
     /// Where its figures come from.
     pub source: Option<String>,
     /// A remark.
@@ -171,64 +89,177 @@ pub struct Item {
     pub said: BTreeMap<String, Place>,
     /// Where it was written.
     pub place: Place,
+    /// What kind of thing it is, with what such a thing has.
+    pub what: What,
 }
 
 impl Item {
     /// An item of which nothing is known yet but its kind and id.
     pub fn bare(kind: Kind, id: &str, place: Place) -> Item {
+        Item::new(What::of(kind), id, place)
+    }
+
+    /// An item of which nothing is known yet but what it is.
+    pub fn new(what: What, id: &str, place: Place) -> Item {
         Item {
             id: id.to_owned(),
-            kind,
             name: String::new(),
-            of: None,
-            count: 1,
-            holds: None,
-            hides: Vec::new(),
-            loses: Vec::new(),
             safety: false,
-            torque: None,
-            angle: None,
-            order: None,
-            ways: None,
-            lock: None,
-            carries: None,
-            colour: None,
-            ends: [None, None],
-            action: None,
-            services: Vec::new(),
-            join: JoinAs::default(),
             source: None,
             note: None,
             said: BTreeMap::new(),
             place,
+            what,
         }
     }
 
-    /// What it says under a key that holds for the thing itself, as a text to compare two declarations by;
-    /// nothing for what holds for one procedure's work on it alone.
-    pub fn says(&self, key: &str) -> Option<String> {
-        Some(match key {
-            "name" => self.name.clone(),
-            "of" => format!("{:?}", self.of),
-            "count" => self.count.to_string(),
-            "holds" => format!("{:?}", self.holds),
-            "hides" => format!("{:?}", self.hides),
-            "loses" => format!("{:?}", self.loses),
-            "safety" => self.safety.to_string(),
-            "torque" => format!("{:?}", self.torque),
-            "angle" => format!("{:?}", self.angle),
-            "order" => format!("{:?}", self.order),
-            "ways" => format!("{:?}", self.ways),
-            "lock" => format!("{:?}", self.lock),
-            "carries" => format!("{:?}", self.carries),
-            "colour" => format!("{:?}", self.colour),
+    /// What kind of thing it is.
+    pub fn kind(&self) -> Kind {
+        match &self.what {
+            What::Energy { .. } => Kind::Energy,
+            What::Panel { .. } => Kind::Panel,
+            What::Fastening(fastening) => match fastening.sort {
+                Sort::Fastener => Kind::Fastener,
+                Sort::Clip => Kind::Clip,
+                Sort::Tie => Kind::Tie,
+                Sort::Grommet => Kind::Grommet,
+            },
+            What::Connector(_) => Kind::Connector,
+            What::Conductor(_) => Kind::Conductor,
+            What::Aid { .. } => Kind::Aid,
+            What::Setting => Kind::Setting,
+        }
+    }
+
+    /// What only a fastening has.
+    pub fn fastening(&self) -> Option<&Fastening> {
+        match &self.what {
+            What::Fastening(fastening) => Some(fastening),
+            _ => None,
+        }
+    }
+
+    /// What only a connector has.
+    pub fn connector(&self) -> Option<&Connector> {
+        match &self.what {
+            What::Connector(connector) => Some(connector),
+            _ => None,
+        }
+    }
+
+    /// What only a conductor has.
+    pub fn conductor(&self) -> Option<&Conductor> {
+        match &self.what {
+            What::Conductor(conductor) => Some(conductor),
+            _ => None,
+        }
+    }
+
+    /// The stores line that it is made of: a fastener, a cable, a part.
+    pub fn of(&self) -> Option<&str> {
+        match &self.what {
+            What::Panel { of, .. } => of.as_deref(),
+            What::Fastening(fastening) => fastening.of.as_deref(),
+            What::Connector(connector) => connector.of.as_deref(),
+            What::Conductor(conductor) => conductor.of.as_deref(),
+            What::Energy { .. } | What::Aid { .. } | What::Setting => None,
+        }
+    }
+
+    /// How many of them; 1 for what is not counted.
+    pub fn count(&self) -> u32 {
+        match &self.what {
+            What::Fastening(fastening) => fastening.count,
+            What::Aid { count } => *count,
+            _ => 1,
+        }
+    }
+
+    /// The panel that a fastening holds.
+    pub fn holds(&self) -> Option<&str> {
+        self.fastening()?.holds.as_deref()
+    }
+
+    /// How tight a fastening is.
+    pub fn torque(&self) -> Option<&Torque> {
+        self.fastening()?.torque.as_ref()
+    }
+
+    /// What a panel hides while it is on.
+    pub fn hides(&self) -> &[String] {
+        match &self.what {
+            What::Panel { hides, .. } => hides,
+            _ => &[],
+        }
+    }
+
+    /// The settings that an isolation loses.
+    pub fn loses(&self) -> &[String] {
+        match &self.what {
+            What::Energy { loses } => loses,
+            _ => &[],
+        }
+    }
+
+    /// What a conductor carries, in a sentence: its own words, else its name.
+    pub fn carries(&self) -> &str {
+        self.conductor().and_then(|conductor| conductor.carries.as_deref()).unwrap_or(&self.name)
+    }
+
+    /// A conductor's colour, in the letters of IEC 60757.
+    pub fn colour(&self) -> Option<&str> {
+        self.conductor()?.colour.as_deref()
+    }
+
+    /// Whether it is joined by a barrel, which insulates itself.
+    pub fn is_barrel(&self) -> bool {
+        let by = self.conductor().and_then(|conductor| conductor.join.by.as_ref());
+        by.is_some_and(|(by, _)| by == "barrel")
+    }
+
+    /// What it says under a key that holds for the thing itself; nothing for what holds for one procedure's work
+    /// on it alone, and for a key that its kind does not have.
+    pub fn says(&self, key: &str) -> Option<Declared<'_>> {
+        fn words(words: &Option<String>) -> Declared<'_> {
+            Declared::Words(words.as_deref())
+        }
+        Some(match (key, &self.what) {
+            ("name", _) => Declared::Words(Some(&self.name)),
+            ("safety", _) => Declared::Yes(self.safety),
+            ("of", _) => Declared::Words(self.of()),
+            ("count", _) => Declared::Count(Some(self.count())),
+            ("loses", What::Energy { loses }) => Declared::Ids(loses),
+            ("hides", What::Panel { hides, .. }) => Declared::Ids(hides),
+            ("holds", What::Fastening(fastening)) => words(&fastening.holds),
+            ("torque", What::Fastening(fastening)) => Declared::Torque(fastening.torque.as_ref()),
+            ("angle", What::Fastening(fastening)) => Declared::Figure(fastening.angle.as_ref()),
+            ("order", What::Fastening(fastening)) => words(&fastening.order),
+            ("ways", What::Connector(connector)) => Declared::Count(connector.ways),
+            ("lock", What::Connector(connector)) => words(&connector.lock),
+            ("carries", What::Conductor(conductor)) => words(&conductor.carries),
+            ("colour", What::Conductor(conductor)) => words(&conductor.colour),
             _ => return None,
         })
     }
 
+    /// Takes over what another declaration of it says under a key.
+    pub fn take(&mut self, own: &Item, key: &str) {
+        match key {
+            "name" => self.name.clone_from(&own.name),
+            "safety" => self.safety = own.safety,
+            "source" => self.source.clone_from(&own.source),
+            "note" => self.note.clone_from(&own.note),
+            _ => self.what.take(&own.what, key),
+        }
+        if let Some(place) = own.said.get(key) {
+            self.said.insert(key.to_owned(), *place);
+        }
+    }
+
     /// Its name and, where there are several, how many: `Lining screws ×9`.
     pub fn label(&self) -> String {
-        if self.count > 1 { format!("{} ×{}", self.name, self.count) } else { self.name.clone() }
+        let count = self.count();
+        if count > 1 { format!("{} ×{count}", self.name) } else { self.name.clone() }
     }
 }
 

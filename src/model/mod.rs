@@ -3,6 +3,7 @@
 //! They know nothing of files or text; a [`Place`] leads back to where a thing was written, and only the
 //! stage that read it can say where that is.
 
+mod declared;
 mod id;
 mod item;
 mod life;
@@ -12,9 +13,11 @@ mod release;
 mod shop;
 mod store;
 mod table;
+mod what;
 
+pub use declared::Declared;
 pub use id::{is_id, slug};
-pub use item::{Action, Item, Kind, Torque, Vehicle};
+pub use item::{Item, Kind, Vehicle};
 pub use life::{Move, State, Verb};
 pub use procedure::{
     Act, Applies, Approval, CarryOut, Check, Choice, FromLoom, Given, JoinAs, Message, Procedure, Prose,
@@ -25,6 +28,7 @@ pub use release::{Release, comes_before, is_revision_letter, next_letter};
 pub use shop::{Browsers, Limits, Shop};
 pub use store::{Figure, Form, Key, Line, Store, Stores};
 pub use table::{Input, NamedValue, Plot, Rows, Table, Written};
+pub use what::{Action, Conductor, Connector, Fastening, Sort, Torque, What};
 
 /// Where a thing was written: file number and stretch of bytes, as the reading stage found it. Only that
 /// stage knows which file and line it is; to everyone else it is a handle.

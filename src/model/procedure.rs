@@ -200,19 +200,15 @@ pub struct JoinAs {
     pub from: Vec<(String, Place)>,
     /// How a coax's shield is closed.
     pub shield_joint: Option<(ShieldJoint, Place)>,
+    /// The length taken out where a piece is let in.
+    pub removed: Option<(Quantity, Place)>,
     /// Where the joint lies: `dry`, `wet`, `flex`, `hot` or `dirty`.
     pub place: Option<(String, Place)>,
-    /// Length of a new cable or of a piece let in.
-    pub length: Option<(Quantity, Place)>,
-    /// The ways of the connectors at its two ends.
-    pub ways: [Option<String>; 2],
 }
 
 impl JoinAs {
     /// What this one says, and where it says nothing, what the other says.
     pub fn or(&self, other: &JoinAs) -> JoinAs {
-        let [near, far] = &self.ways;
-        let [other_near, other_far] = &other.ways;
         JoinAs {
             by: self.by.clone().or_else(|| other.by.clone()),
             lap: self.lap.clone().or_else(|| other.lap.clone()),
@@ -220,9 +216,8 @@ impl JoinAs {
             barrel: self.barrel.clone().or_else(|| other.barrel.clone()),
             from: if self.from.is_empty() { other.from.clone() } else { self.from.clone() },
             shield_joint: self.shield_joint.or(other.shield_joint),
+            removed: self.removed.clone().or_else(|| other.removed.clone()),
             place: self.place.clone().or_else(|| other.place.clone()),
-            length: self.length.clone().or_else(|| other.length.clone()),
-            ways: [near.clone().or_else(|| other_near.clone()), far.clone().or_else(|| other_far.clone())],
         }
     }
 }

@@ -95,9 +95,9 @@ impl PageKind for JobSheet {
 
 fn fastenings(manual: &Manual<'_>, _: &Procedure, worked: &WorkedProcedure) -> Vec<Fastening> {
     let touched =
-        worked.items.values().filter(|item| item.kind.is_fastening() && worked.replay.touches(&item.id));
+        worked.items.values().filter(|item| item.kind().is_fastening() && worked.replay.touches(&item.id));
     let line = |item: &crate::model::Item| {
-        let made = item.of.as_deref().and_then(|of| manual.worked.parsed.stores.get(Store::Fasteners, of));
+        let made = item.of().and_then(|of| manual.worked.parsed.stores.get(Store::Fasteners, of));
         let drive = made.and_then(|line| line.text("drive")).map(str::to_owned);
         let note: Vec<String> = made.map(|line| line.name.clone()).into_iter().chain(drive).collect();
         let reading = shown::torque(manual, item);
@@ -108,7 +108,7 @@ fn fastenings(manual: &Manual<'_>, _: &Procedure, worked: &WorkedProcedure) -> V
         Fastening {
             text: item.name.clone(),
             note: (!note.is_empty()).then(|| note.join(", ")),
-            count: item.count,
+            count: item.count(),
             write_in: reading.as_ref().is_some_and(|reading| reading.write_in),
             unit: reading.as_ref().and_then(|reading| reading.unit.clone()),
             torque,

@@ -106,11 +106,11 @@ impl Row<'_> {
     fn wire(&self) -> Cell {
         let id = &self.joint.conductor;
         let item = self.worked.items.get(id);
-        let colour = item.and_then(|item| item.colour.as_deref()).map(|c| shown::colour(self.manual, c));
-        let carries = item.map(|item| item.carries.clone().unwrap_or_else(|| item.name.clone()));
+        let colour = item.and_then(|item| item.colour()).map(|c| shown::colour(self.manual, c));
+        let carries = item.map(|item| item.carries().to_owned());
         let identity: Vec<String> = colour.into_iter().chain(carries).collect();
         let own = self.worked.replay.touches(id).then(|| address::item(&self.procedure.id, id));
-        let cable = item.and_then(|item| item.of.as_deref());
+        let cable = item.and_then(|item| item.of());
         let line = cable.and_then(|of| self.manual.worked.parsed.stores.get(Store::Cables, of));
         let kind = line.map(|line| {
             let how = address::line(line.store, &line.id).map(|to| address::link(self.here, &to));

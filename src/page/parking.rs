@@ -113,7 +113,7 @@ pub(super) fn parks(manual: &Manual<'_>, id: &str) -> bool {
 fn parked(worked: &WorkedProcedure) -> Vec<Parked<'_>> {
     let mut all: Vec<Parked<'_>> = Vec::new();
     for moved in &worked.replay.moves {
-        let Some(item) = worked.items.get(&moved.item).filter(|item| item.kind.is_fastening()) else {
+        let Some(item) = worked.items.get(&moved.item).filter(|item| item.kind().is_fastening()) else {
             continue;
         };
         let removed = moved.verb == Some(Verb::Remove);
@@ -144,8 +144,7 @@ struct Builder<'a> {
 impl Builder<'_> {
     fn group(&self, number: usize, parked: &Parked<'_>) -> Group {
         let item = parked.item;
-        let line =
-            item.of.as_deref().and_then(|of| self.manual.worked.parsed.stores.get(Store::Fasteners, of));
+        let line = item.of().and_then(|of| self.manual.worked.parsed.stores.get(Store::Fasteners, of));
         let facts: Vec<Fact> = line.map(|line| self.facts(line)).unwrap_or_default();
         let shank: Vec<&str> = facts.iter().take(2).map(|fact| fact.text.as_str()).collect();
         let mat = Mat {

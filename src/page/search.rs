@@ -183,14 +183,14 @@ fn step_record(manual: &Manual<'_>, procedure: &Procedure, worked: &WorkedProced
             let Some(item) = worked.items.get(&moved.item) else { continue };
             texts.push((item.name.clone(), PART));
             texts.push((item.id.clone(), PART));
-            texts.extend(item.carries.iter().map(|carries| (carries.clone(), PART)));
-            if item.kind == Kind::Conductor {
+            texts.extend(item.conductor().and_then(|own| own.carries.clone()).map(|carries| (carries, PART)));
+            if item.kind() == Kind::Conductor {
                 // What people call a conductor: wire, lead, cable.
                 texts.push((manual.theme.say("also_conductor"), PART));
-                let cable = item.of.as_deref().and_then(|of| stores.get(Store::Cables, of));
+                let cable = item.of().and_then(|of| stores.get(Store::Cables, of));
                 texts.extend(cable.map(|line| (line.name.clone(), TEXT)));
             }
-            texts.extend(item.colour.iter().map(|letters| (shown::colour(manual, letters), PART)));
+            texts.extend(item.colour().iter().map(|letters| (shown::colour(manual, letters), PART)));
         }
         let run = manual.procedure(&leg.procedure).and_then(|run| run.step(&leg.step));
         let used = run.into_iter().flat_map(|run| run.tools.iter().chain(&run.consumables).chain(&run.parts));

@@ -45,8 +45,7 @@ fn sheet(manual: &Manual<'_>) -> Sheet {
         let Some(reading) = shown::torque(manual, found.item) else { continue };
         let steps: Vec<String> =
             found.procedures.iter().map(|procedure| steps(manual, procedure, &found.item.id)).collect();
-        let line =
-            found.item.of.as_deref().and_then(|of| manual.worked.parsed.stores.get(Store::Fasteners, of));
+        let line = found.item.of().and_then(|of| manual.worked.parsed.stores.get(Store::Fasteners, of));
         let name = line.map_or_else(Cell::default, |line| {
             let href = address::line(line.store, &line.id).map(|to| address::link(address::TORQUE, &to));
             Cell { href, note: Some(line.name.clone()), ..Cell::default() }
@@ -57,7 +56,7 @@ fn sheet(manual: &Manual<'_>) -> Sheet {
                 Cell { text: found.item.name.clone(), ..name },
                 figure(&reading),
                 says(manual, &reading),
-                Cell::text(found.item.count.to_string()),
+                Cell::text(found.item.count().to_string()),
                 Cell { html: Some(steps.join("<br>")), ..Cell::default() },
             ],
         );
@@ -74,7 +73,7 @@ struct Found<'a> {
 fn fastenings<'a>(manual: &Manual<'a>) -> BTreeMap<(String, String, String), Found<'a>> {
     let mut found: BTreeMap<(String, String, String), Found<'a>> = BTreeMap::new();
     for (id, worked) in &manual.worked.procedures {
-        let touched = worked.items.values().filter(|item| item.kind.is_fastening());
+        let touched = worked.items.values().filter(|item| item.kind().is_fastening());
         for item in touched.filter(|item| worked.replay.touches(&item.id)) {
             let Some(reading) = shown::torque(manual, item) else { continue };
             let torque = format!("{} {:?} {:?}", reading.number, reading.unit, reading.source);

@@ -144,7 +144,7 @@ fn figures(manual: &Manual<'_>) -> Vec<Sourced> {
     }
     for vehicle in manual.worked.parsed.vehicles.values() {
         for item in vehicle.items.values() {
-            if let (Some(Torque::Figure(torque)), Some(source)) = (&item.torque, &item.source) {
+            if let (Some(Torque::Figure(torque)), Some(source)) = (item.torque(), &item.source) {
                 found.push(Sourced {
                     what: format!("{}, {}", vehicle.name, item.name),
                     to: Some(address::TORQUE.to_owned()),

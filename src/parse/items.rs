@@ -4,7 +4,10 @@ use super::fields::{self, FORM, Fields, place};
 use super::looms;
 use super::yaml::{self, Kind as Yaml, Node};
 use crate::finding::{FileId, Finding, Sink, Span};
-use crate::model::{Action, FromLoom, Item, JoinAs, Kind, Place, ShieldJoint, Torque, Vehicle};
+use crate::model::{
+    Action, Conductor, Connector, Fastening, FromLoom, Item, JoinAs, Kind, Place, ShieldJoint, Sort, Torque,
+    Vehicle, What,
+};
 use crate::source::{Source, SourceFile};
 use std::collections::BTreeMap;
 
@@ -122,39 +125,50 @@ fn read_kind(kind: Kind, node: &Node, items: &mut BTreeMap<String, Item>, sink: 
 /// The finding of an id that names two items.
 pub(super) fn twice(id: &str, at: Place, first: &Item) -> Finding {
     Finding::error(FORM, format!("`{id}` names two items"))
-        .at(super::span(at), format!("the second; the first is a {}", first.kind.noun()))
+        .at(super::span(at), format!("the second; the first is a {}", first.kind().noun()))
         .label(super::span(first.place), "the first")
         .help("an id names one thing: give one of the two another id")
 }
 
 fn read_item(kind: Kind, id: &str, at: Place, node: &Node, sink: &mut Sink) -> Option<Item> {
     let mut fields = Fields::of(node, format!("the {} `{id}`", kind.noun()), sink)?;
-    let mut item = Item::bare(kind, id, at);
+    let what = read_what(kind, &mut fields, sink);
+    let mut item = Item::new(what, id, at);
     if let Yaml::Map(entries) = &node.kind {
         item.said = entries.iter().map(|(key, node)| (key.text.clone(), place(node.span))).collect();
     }
     item.source = fields.text("source", sink).map(|(text, _)| text);
     item.note = fields.text("note", sink).map(|(text, _)| text);
-    item.of = fields.node("of").and_then(|node| fields::id(node, sink)).map(|(id, _)| id);
     item.safety = matches!(fields.word("safety", &["yes", "no"], sink), Some(("yes", _)));
-    match kind {
-        Kind::Energy => item.loses = plain(fields.ids("loses", sink)),
-        Kind::Panel => item.hides = plain(fields.ids("hides", sink)),
-        Kind::Connector => {
-            item.ways = fields.count("ways", sink);
-            item.lock = fields.text("lock", sink).map(|(text, _)| text);
-        }
-        Kind::Conductor => read_conductor(&mut item, &mut fields, sink),
-        Kind::Fastener | Kind::Clip | Kind::Tie | Kind::Grommet => {
-            read_fastening(&mut item, &mut fields, sink);
-        }
-        Kind::Aid => item.count = fields.count("count", sink).unwrap_or(1),
-        Kind::Setting => {}
-    }
     let name = fields.text("name", sink).map(|(text, _)| text);
-    item.name = name.or_else(|| item.carries.clone()).unwrap_or_else(|| in_words(id));
+    let carries = item.conductor().and_then(|conductor| conductor.carries.clone());
+    item.name = name.or(carries).unwrap_or_else(|| in_words(id));
     fields.finish(sink);
     Some(item)
+}
+
+/// What only items of this kind have.
+fn read_what(kind: Kind, fields: &mut Fields<'_>, sink: &mut Sink) -> What {
+    match kind {
+        Kind::Energy => What::Energy { loses: plain(fields.ids("loses", sink)) },
+        Kind::Panel => What::Panel { of: one(fields, "of", sink), hides: plain(fields.ids("hides", sink)) },
+        Kind::Fastener => What::Fastening(read_fastening(Sort::Fastener, fields, sink)),
+        Kind::Clip => What::Fastening(read_fastening(Sort::Clip, fields, sink)),
+        Kind::Tie => What::Fastening(read_fastening(Sort::Tie, fields, sink)),
+        Kind::Grommet => What::Fastening(read_fastening(Sort::Grommet, fields, sink)),
+        Kind::Connector => What::Connector(Connector {
+            of: one(fields, "of", sink),
+            ways: fields.count("ways", sink),
+            lock: fields.text("lock", sink).map(|(text, _)| text),
+        }),
+        Kind::Conductor => What::Conductor(Box::new(read_conductor(fields, sink))),
+        Kind::Aid => What::Aid { count: fields.count("count", sink).unwrap_or(1) },
+        Kind::Setting => What::Setting,
+    }
+}
+
+fn one(fields: &mut Fields<'_>, key: &'static str, sink: &mut Sink) -> Option<String> {
+    fields.node(key).and_then(|node| fields::id(node, sink)).map(|(id, _)| id)
 }
 
 fn plain(list: Vec<(String, Place)>) -> Vec<String> {
@@ -168,12 +182,16 @@ fn in_words(id: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-fn read_fastening(item: &mut Item, fields: &mut Fields<'_>, sink: &mut Sink) {
-    item.count = fields.count("count", sink).unwrap_or(1);
-    item.holds = fields.node("holds").and_then(|node| fields::id(node, sink)).map(|(id, _)| id);
-    item.angle = fields.quantity("angle", "°", sink).map(|(angle, _)| angle);
-    item.order = fields.text("order", sink).map(|(order, _)| order);
-    item.torque = fields.node("torque").and_then(|node| torque(node, sink));
+fn read_fastening(sort: Sort, fields: &mut Fields<'_>, sink: &mut Sink) -> Fastening {
+    Fastening {
+        sort,
+        of: one(fields, "of", sink),
+        count: fields.count("count", sink).unwrap_or(1),
+        holds: one(fields, "holds", sink),
+        angle: fields.quantity("angle", "°", sink).map(|(angle, _)| angle),
+        order: fields.text("order", sink).map(|(order, _)| order),
+        torque: fields.node("torque").and_then(|node| torque(node, sink)),
+    }
 }
 
 /// A torque, or the words for none.
@@ -185,15 +203,24 @@ fn torque(node: &Node, sink: &mut Sink) -> Option<Torque> {
     }
 }
 
-fn read_conductor(item: &mut Item, fields: &mut Fields<'_>, sink: &mut Sink) {
-    item.carries = fields.text("carries", sink).map(|(text, _)| text);
-    item.colour = fields.text("colour", sink).map(|(text, _)| text);
+fn read_conductor(fields: &mut Fields<'_>, sink: &mut Sink) -> Conductor {
+    let text = |fields: &mut Fields<'_>, key: &'static str, sink: &mut Sink| {
+        fields.text(key, sink).map(|(text, _)| text)
+    };
     let actions = &["join", "insert", "replace", "cap"];
-    item.action = fields
-        .word("action", actions, sink)
-        .and_then(|(word, at)| Action::of(word).map(|action| (action, at)));
-    item.services = fields.ids("services", sink);
-    item.join = read_join(fields, sink);
+    Conductor {
+        of: one(fields, "of", sink),
+        carries: text(fields, "carries", sink),
+        colour: text(fields, "colour", sink),
+        ends: [None, None],
+        ways: [text(fields, "from-way", sink), text(fields, "to-way", sink)],
+        length: fields.quantity("length", "mm", sink),
+        action: fields
+            .word("action", actions, sink)
+            .and_then(|(word, at)| Action::of(word).map(|action| (action, at))),
+        services: fields.ids("services", sink),
+        join: read_join(fields, sink),
+    }
 }
 
 /// The keys of `join-as`, which a conductor may have too.
@@ -214,11 +241,7 @@ pub(super) fn read_join(fields: &mut Fields<'_>, sink: &mut Sink) -> JoinAs {
         barrel: fields.quantity("barrel", "mm", sink),
         from: fields.ids("from", sink),
         shield_joint,
+        removed: fields.quantity("removed", "mm", sink),
         place: fields.word("place", PLACES, sink).map(|(word, at)| (word.to_owned(), at)),
-        length: fields.quantity("length", "mm", sink),
-        ways: [
-            fields.text("from-way", sink).map(|(text, _)| text),
-            fields.text("to-way", sink).map(|(text, _)| text),
-        ],
     }
 }

@@ -5,9 +5,10 @@ use super::fields::{self, FORM, Fields, place};
 use super::items;
 use super::yaml::{Kind as Yaml, Node};
 use crate::finding::{Code, FileId, Finding, Sink, Span, nearest};
-use crate::model::{Item, Kind, Vehicle, is_id};
+use crate::model::{Conductor, Item, Vehicle, What, is_id};
 use crate::quantity::{Quantity, unit};
 use crate::source::Source;
+use std::collections::BTreeMap;
 
 /// Columns of a loom table.
 const COLUMNS: [&str; 10] =
@@ -100,36 +101,35 @@ fn conductor(header: &[Cell], line: Vec<Cell>, sink: &mut Sink) -> Option<Item> 
         sink.push(fields::not_an_id(id, *span));
         return None;
     }
-    let mut item = Item::bare(Kind::Conductor, id, place(*span));
-    let said = |item: &mut Item, name: &str, span: Span| {
-        item.said.insert(name.to_owned(), place(span));
-    };
+    let mut conductor = Conductor::default();
+    let mut said = BTreeMap::new();
     for name in ["carries", "of", "colour"] {
         let Some((text, span)) = filled(name) else { continue };
-        said(&mut item, name, *span);
+        said.insert(name.to_owned(), place(*span));
         match name {
-            "carries" => item.carries = Some(text.clone()),
-            "of" if is_id(text) => item.of = Some(text.clone()),
+            "carries" => conductor.carries = Some(text.clone()),
+            "of" if is_id(text) => conductor.of = Some(text.clone()),
             "of" => sink.push(fields::not_an_id(text, *span)),
-            _ => item.colour = Some(text.clone()),
+            _ => conductor.colour = Some(text.clone()),
         }
     }
-    item.ends = [filled("from").map(|(text, _)| text.clone()), filled("to").map(|(text, _)| text.clone())];
-    let way = |name: &str| filled(name).map(|(text, _)| text.clone());
-    item.join.ways = [way("from-way"), way("to-way")];
+    let text = |name: &str| filled(name).map(|(text, _)| text.clone());
+    conductor.ends = [text("from"), text("to")];
+    conductor.ways = [text("from-way"), text("to-way")];
     if let Some((text, span)) = filled("length")
         && let Some(wanted) = unit("mm")
     {
         match Quantity::parse_as(text, wanted) {
-            Ok(length) => item.join.length = Some((length, place(*span))),
+            Ok(length) => conductor.length = Some((length, place(*span))),
             Err(error) => sink.push(fields::bad_quantity(&error, *span)),
         }
     }
     if let Some((text, span)) = filled("place") {
-        item.join.place = Some((text.clone(), place(*span)));
+        conductor.join.place = Some((text.clone(), place(*span)));
     }
-    item.name = item.carries.clone().unwrap_or_else(|| id.clone());
-    Some(item)
+    let name = conductor.carries.clone().unwrap_or_else(|| id.clone());
+    let what = What::Conductor(Box::new(conductor));
+    Some(Item { name, said, ..Item::new(what, id, place(*span)) })
 }
 
 /// The lines of a table as cells; empty lines are left out.

@@ -3,7 +3,7 @@
 
 use super::WorkedValue;
 use crate::model::{
-    Action, Input, Item, JoinAs, Kind, Line, NamedValue, Place, Procedure, Reference, Scheme, Store, Stores,
+    Action, Input, Item, JoinAs, Line, NamedValue, Place, Procedure, Reference, Scheme, Store, Stores,
     Written,
 };
 use crate::parse::Parsed;
@@ -77,14 +77,14 @@ pub(super) fn plan(parsed: &Parsed, procedure: &Procedure, items: &BTreeMap<Stri
         strict: true,
         pick: None,
     }));
-    for item in items.values().filter(|item| item.kind == Kind::Conductor) {
-        let Some((action, place)) = item.action else { continue };
-        let join = item.join.or(&procedure.join_as);
+    for (item, conductor) in items.values().filter_map(|item| Some((item, item.conductor()?))) {
+        let Some((action, place)) = conductor.action else { continue };
+        let join = conductor.join.or(&procedure.join_as);
         let mut joint = Joint {
             conductor: item.id.clone(),
             action,
             join,
-            cable: item.of.clone(),
+            cable: conductor.of.clone(),
             kind: String::new(),
             values: Vec::new(),
             gap: None,
@@ -179,7 +179,7 @@ pub(super) fn schedule(
 
 /// The values of a conductor, or why there are none: first whether it is to be joined at all, then how.
 fn lay_out(parsed: &Parsed, item: &Item, joint: &mut Joint) -> Result<Vec<Plan>, String> {
-    let cable = item.of.as_ref().ok_or("no cable is stated for it")?;
+    let cable = item.of().ok_or("no cable is stated for it")?;
     let line = parsed
         .stores
         .get(Store::Cables, cable)
@@ -202,6 +202,9 @@ fn lay_out(parsed: &Parsed, item: &Item, joint: &mut Joint) -> Result<Vec<Plan>,
         (true, "coax") => plans.extend(coax(&parsed.stores, item, line, joint)),
         (true, _) => plans.extend(wire(&parsed.stores, item, line, joint)),
     }
+    if joint.action == Action::Insert && joint.join.removed.is_none() {
+        joint.gap = Some("`removed` does not say how much is taken out".to_owned());
+    }
     Ok(plans)
 }
 
@@ -210,9 +213,10 @@ fn verdict(stores: &Stores, item: &Item, line: &Line, joint: &Joint) -> Plan {
     let joined = joint.action != Action::Replace;
     let mut inputs = vec![("kind", text(&joint.kind)), ("cable", cable(line, ""))];
     let own = |inner: &str, field: &str| reference(Scheme::Value, &item.id, Some(inner), field);
+    let services = item.conductor().map(|conductor| conductor.services.as_slice()).unwrap_or_default();
     if joint.kind == "coax" {
-        if !item.services.is_empty() {
-            let services: Vec<&str> = item.services.iter().map(|(id, _)| id.as_str()).collect();
+        if !services.is_empty() {
+            let services: Vec<&str> = services.iter().map(|(id, _)| id.as_str()).collect();
             inputs.push(("services", text(&services.join(","))));
         }
         if let Some((shield, _)) = &joint.join.shield_joint {
@@ -231,8 +235,8 @@ fn verdict(stores: &Stores, item: &Item, line: &Line, joint: &Joint) -> Plan {
     let inputs = inputs.into_iter().map(|(name, written)| (name.to_owned(), written)).collect();
     // A coax whose services were written is to be judged; without them the schedule says what is missing. One that
     // the stores do not have is reported where it is written.
-    let known = item.services.iter().all(|(id, _)| stores.get(Store::Services, id).is_some());
-    let strict = joined && known && !item.services.is_empty();
+    let known = services.iter().all(|(id, _)| stores.get(Store::Services, id).is_some());
+    let strict = joined && known && !services.is_empty();
     Plan { strict, ..planned(&format!("{}/verdict", item.id), "join-or-replace", inputs, joint.place) }
 }
 
@@ -345,9 +349,9 @@ fn wire(stores: &Stores, item: &Item, line: &Line, joint: &Joint) -> Vec<Plan> {
         ];
         builder.add("sleeve", "sleeve", !join.from.is_empty(), inputs);
     }
-    if let (Action::Insert, Some((length, _))) = (joint.action, &join.length) {
+    if let (Action::Insert, Some((removed, _))) = (joint.action, &join.removed) {
         let inputs = vec![
-            ("removed", text(&written(length))),
+            ("removed", text(&written(removed))),
             ("lap", builder.value("joint", "length")),
             ("gap", builder.gap()),
             ("outside", cable(line, "outside")),

@@ -2,7 +2,7 @@
 //! one id must agree.
 
 use crate::finding::{Code, Finding, Sink, nearest};
-use crate::model::{Action, FromLoom, Item, Kind, Procedure};
+use crate::model::{Action, FromLoom, Item, Procedure, What};
 use crate::parse::{Parsed, span};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -43,8 +43,12 @@ impl Garage {
             own.insert(id.clone(), both);
         }
         // A conductor that does not say how it is joined is joined as the procedure says; the replay asks it.
-        for item in own.values_mut().filter(|item| item.kind == Kind::Conductor && item.join.by.is_none()) {
-            item.join.by.clone_from(by);
+        for item in own.values_mut() {
+            if let What::Conductor(conductor) = &mut item.what
+                && conductor.join.by.is_none()
+            {
+                conductor.join.by.clone_from(by);
+            }
         }
         items
     }
@@ -75,17 +79,19 @@ fn take_loom(parsed: &Parsed, procedure: &Procedure, items: &mut BTreeMap<String
     }
     for id in members {
         let chosen = which.iter().find(|(known, _)| known == id);
-        if let (Some(item), true) = (items.get_mut(id), which.is_empty() || chosen.is_some()) {
+        if let Some(What::Conductor(conductor)) = items.get_mut(id).map(|item| &mut item.what)
+            && (which.is_empty() || chosen.is_some())
+        {
             let at = chosen.map_or(*place, |(_, place)| *place);
-            item.action = item.action.or(Some((Action::Join, at)));
+            conductor.action = conductor.action.or(Some((Action::Join, at)));
         }
     }
 }
 
 /// What both say: the procedure's own words where the vehicle has none.
 fn overlay(known: &Item, own: &Item, procedure: &Procedure, sink: &mut Sink) -> Item {
-    if known.kind != own.kind {
-        let (one, other) = (known.kind.noun(), own.kind.noun());
+    if known.kind() != own.kind() {
+        let (one, other) = (known.kind().noun(), own.kind().noun());
         sink.push(
             Finding::error(Code("VAL-05"), format!("`{}` is a {one} and a {other}", own.id))
                 .at(span(own.place), format!("declared as a {other} here"))
@@ -113,35 +119,10 @@ fn overlay(known: &Item, own: &Item, procedure: &Procedure, sink: &mut Sink) -> 
     }
     let mut both = known.clone();
     for key in own.said.keys().filter(|key| !known.said.contains_key(*key)) {
-        take(&mut both, own, key);
+        both.take(own, key);
     }
-    both.join = own.join.or(&known.join);
-    both.action = own.action.or(known.action);
+    if let (What::Conductor(both), Some(own)) = (&mut both.what, own.conductor()) {
+        both.with(own);
+    }
     both
-}
-
-fn take(both: &mut Item, own: &Item, key: &str) {
-    match key {
-        "name" => both.name.clone_from(&own.name),
-        "of" => both.of.clone_from(&own.of),
-        "count" => both.count = own.count,
-        "holds" => both.holds.clone_from(&own.holds),
-        "hides" => both.hides.clone_from(&own.hides),
-        "loses" => both.loses.clone_from(&own.loses),
-        "safety" => both.safety = own.safety,
-        "torque" => both.torque.clone_from(&own.torque),
-        "angle" => both.angle.clone_from(&own.angle),
-        "order" => both.order.clone_from(&own.order),
-        "ways" => both.ways = own.ways,
-        "lock" => both.lock.clone_from(&own.lock),
-        "carries" => both.carries.clone_from(&own.carries),
-        "colour" => both.colour.clone_from(&own.colour),
-        "services" => both.services.clone_from(&own.services),
-        "source" => both.source.clone_from(&own.source),
-        "note" => both.note.clone_from(&own.note),
-        _ => {}
-    }
-    if let Some(place) = own.said.get(key) {
-        both.said.insert(key.to_owned(), *place);
-    }
 }

@@ -145,13 +145,13 @@ impl Gatherer<'_> {
     /// Single-use fasteners that the ledger renews.
     fn renewed(&mut self, worked: &WorkedProcedure) {
         for moved in &worked.replay.moves {
-            let Some(item) = worked.items.get(&moved.item).filter(|item| item.kind.is_fastening()) else {
+            let Some(item) = worked.items.get(&moved.item).filter(|item| item.kind().is_fastening()) else {
                 continue;
             };
             if moved.verb != Some(Verb::Renew) {
                 continue;
             }
-            let (Some(of), Some(leg)) = (&item.of, worked.route.legs.get(moved.leg)) else { continue };
+            let (Some(of), Some(leg)) = (&item.of(), worked.route.legs.get(moved.leg)) else { continue };
             let at = (leg.procedure.clone(), leg.step.clone());
             let line = self.line(Store::Fasteners, of);
             line.steps.insert(at);

@@ -66,7 +66,7 @@ impl WorkedProcedure {
 
     /// The items of a kind that its route touches, sorted by id.
     pub fn touched(&self, kind: Kind) -> impl Iterator<Item = &Item> {
-        self.items.values().filter(move |item| item.kind == kind && self.replay.touches(&item.id))
+        self.items.values().filter(move |item| item.kind() == kind && self.replay.touches(&item.id))
     }
 }
 

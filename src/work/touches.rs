@@ -145,7 +145,7 @@ impl<'a> Influence<'a> {
             let values = procedure.values.iter();
             let values = values.filter(|value| touched.contains(&Node::Value(owner, &value.id)));
             all.values.extend(values.map(|value| (owner.as_str(), value)));
-            let made_of = |item: &&Item| item.of.as_deref() == Some(id) && procedure.replay.touches(&item.id);
+            let made_of = |item: &&Item| item.of() == Some(id) && procedure.replay.touches(&item.id);
             all.items.extend(procedure.items.values().filter(made_of).map(|item| (owner.as_str(), item)));
         }
         for (table, worked) in &self.worked.tables {

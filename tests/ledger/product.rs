@@ -4,7 +4,7 @@
 use crate::automaton::Verdict;
 use crate::job::{Job, Thing};
 use benchleaf::ledger::{Closing, Fault, Stop, replay};
-use benchleaf::model::{Act, Item, Kind, Place, State, Verb};
+use benchleaf::model::{Act, Item, Kind, Place, State, Verb, What};
 use std::collections::{BTreeMap, BTreeSet};
 
 pub type States = BTreeMap<String, (State, Place)>;
@@ -28,11 +28,19 @@ pub fn items(job: &Job) -> BTreeMap<String, Item> {
 fn item(thing: &Thing) -> Item {
     let kind = Kind::ALL.into_iter().find(|kind| kind.noun() == thing.kind).expect("a kind");
     let mut item = Item::bare(kind, &thing.id, Place::default());
-    item.count = u32::try_from(thing.count).unwrap();
-    item.holds.clone_from(&thing.holds);
-    item.hides.clone_from(&thing.hides);
-    item.loses.clone_from(&thing.loses);
-    item.join.by = thing.barrel.then(|| ("barrel".to_owned(), Place::default()));
+    match &mut item.what {
+        What::Energy { loses } => loses.clone_from(&thing.loses),
+        What::Panel { hides, .. } => hides.clone_from(&thing.hides),
+        What::Fastening(fastening) => {
+            fastening.count = u32::try_from(thing.count).unwrap();
+            fastening.holds.clone_from(&thing.holds);
+        }
+        What::Conductor(conductor) => {
+            conductor.join.by = thing.barrel.then(|| ("barrel".to_owned(), Place::default()));
+        }
+        What::Aid { count } => *count = u32::try_from(thing.count).unwrap(),
+        What::Connector(_) | What::Setting => {}
+    }
     item
 }
 
@@ -67,7 +75,7 @@ fn verdict(items: &BTreeMap<String, Item>, fault: &Fault) -> Verdict {
     let at = |leg: &usize, place: &Place| format!("step {leg} deed {}", place.start);
     match fault {
         Fault::Open { item, state, count, .. } => {
-            let code = match items[item].kind {
+            let code = match items[item].kind() {
                 Kind::Energy => "LED-03",
                 Kind::Connector => "LED-02",
                 Kind::Conductor => "LED-04",

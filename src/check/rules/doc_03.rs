@@ -95,7 +95,7 @@ fn stores(worked: &Worked, sink: &mut Sink) {
 /// The table of the stores that an item's `of` names.
 fn made_of(item: &Item) -> &'static [Store] {
     use crate::model::Kind;
-    match item.kind {
+    match item.kind() {
         Kind::Conductor => &[Store::Cables],
         Kind::Fastener | Kind::Clip | Kind::Tie | Kind::Grommet => &[Store::Fasteners, Store::Parts],
         _ => &[Store::Parts, Store::Fasteners, Store::Tools, Store::Consumables],
@@ -112,23 +112,24 @@ fn item_ids(
 ) {
     let at = |key: &str| item.said.get(key).copied().unwrap_or(item.place);
     let stores = &worked.parsed.stores;
-    if let Some(of) = &item.of
+    if let Some(of) = item.of()
         && made_of(item).iter().all(|store| stores.get(*store, of).is_none())
     {
         let ids = made_of(item).iter().flat_map(|store| stores.ids(*store));
         let noun = made_of(item).first().map_or("line", |store| store.noun());
         missing(noun, of, at("of"), nearest(of, ids), procedure, sink);
     }
-    let holds = item.holds.iter().map(|id| ("holds", id));
-    let hides = item.hides.iter().map(|id| ("hides", id));
-    let loses = item.loses.iter().map(|id| ("loses", id));
+    let holds = item.holds().into_iter().map(|id| ("holds", id));
+    let hides = item.hides().iter().map(|id| ("hides", id.as_str()));
+    let loses = item.loses().iter().map(|id| ("loses", id.as_str()));
     for (key, id) in holds.chain(hides).chain(loses).filter(|(_, id)| !known(id)) {
         missing("item", id, at(key), near(id).as_deref(), procedure, sink);
     }
-    for (id, place) in item.services.iter().filter(|(id, _)| stores.get(Store::Services, id).is_none()) {
+    let Some(conductor) = item.conductor() else { return };
+    for (id, place) in conductor.services.iter().filter(|(id, _)| stores.get(Store::Services, id).is_none()) {
         missing("service", id, *place, nearest(id, stores.ids(Store::Services)), procedure, sink);
     }
-    ranges(worked, &item.join.from, procedure, sink);
+    ranges(worked, &conductor.join.from, procedure, sink);
 }
 
 fn ranges(worked: &Worked, from: &[(String, Place)], procedure: Option<&str>, sink: &mut Sink) {

@@ -49,9 +49,8 @@ impl Rule for Ele01 {
                     continue;
                 };
                 let Some(item) = read.known.items.get(&moved.item) else { continue };
-                let own = item.join.or(&read.procedure.join_as).by;
-                let barrel = own.is_some_and(|(by, _)| by == "barrel");
-                if moved.verb != Some(Verb::Insert) || moved.from != State::Cut || barrel {
+                // The procedure's `join-as` stands in its conductors already.
+                if moved.verb != Some(Verb::Insert) || moved.from != State::Cut || item.is_barrel() {
                     continue;
                 }
                 let act = leg.stop.acts.iter().find(|act| act.item == moved.item && act.verb == Verb::Insert);

@@ -104,7 +104,7 @@ fn bundle(reading: &Reading<'_>, read: &Read<'_>, conductor: &str) -> Option<Str
             }
         }
     }
-    let hides = |item: &&Item| item.kind == Kind::Panel && item.hides.iter().any(|id| id == conductor);
+    let hides = |item: &&Item| item.kind() == Kind::Panel && item.hides().iter().any(|id| id == conductor);
     read.known.items.values().find(hides).map(|panel| format!("the bundle behind `{}`", panel.id))
 }
 

@@ -6,7 +6,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::ledger::Moved;
-use crate::model::{Kind, State, Verb};
+use crate::model::{Action, Kind, State, Verb};
 
 /// The rule ELE-04.
 pub(super) struct Ele04;
@@ -48,10 +48,15 @@ impl Rule for Ele04 {
 /// Whether a joint lacks something that each must say for itself.
 type Lacks = fn(&Reading<'_>, &Read<'_>, &Made<'_>) -> bool;
 
-const ASPECTS: [(Lacks, &str, &str); 4] = [
+const ASPECTS: [(Lacks, &str, &str); 5] = [
     (no_method, "how it is joined", "add `join-as: {by: lap}`, or `by:` to the conductor"),
     (no_size, "the size of its wire", "add `of:` with a cable whose stores line has its `size`"),
     (no_strip, "how far it is stripped", "state the conductor's diameter in the stores, or `lap`"),
+    (
+        no_removed,
+        "how much its piece replaces",
+        "add `removed: … mm`: the length taken out; `length` is that of the whole wire",
+    ),
     (no_test, "how it is tested", "add a step that does `- test: …`, with a measured check"),
 ];
 
@@ -67,7 +72,11 @@ fn no_size(reading: &Reading<'_>, _: &Read<'_>, made: &Made<'_>) -> bool {
 fn no_strip(_: &Reading<'_>, read: &Read<'_>, made: &Made<'_>) -> bool {
     let name = if made.joint.kind == "coax" { "coax-strip" } else { "joint" };
     let known = read.known.value(&format!("{}/{name}", made.item.id));
-    made.item.of.is_some() && known.is_none_or(|value| value.result.is_err())
+    made.item.of().is_some() && known.is_none_or(|value| value.result.is_err())
+}
+
+fn no_removed(_: &Reading<'_>, _: &Read<'_>, made: &Made<'_>) -> bool {
+    made.joint.action == Action::Insert && made.joint.join.removed.is_none()
 }
 
 fn no_test(_: &Reading<'_>, read: &Read<'_>, made: &Made<'_>) -> bool {
@@ -79,8 +88,8 @@ fn no_test(_: &Reading<'_>, read: &Read<'_>, made: &Made<'_>) -> bool {
 fn relieved(reading: &Reading<'_>, read: &Read<'_>) -> bool {
     let ties = |moved: &Moved| {
         let item = read.known.items.get(&moved.item);
-        let holds = item.is_some_and(|item| matches!(item.kind, Kind::Tie | Kind::Clip));
-        holds && moved.to == State::Tight && item.is_some_and(|item| item.holds.is_none())
+        let holds = item.is_some_and(|item| matches!(item.kind(), Kind::Tie | Kind::Clip));
+        holds && moved.to == State::Tight && item.is_some_and(|item| item.holds().is_none())
     };
     read.holds(&reading.words.relief) || read.known.replay.moves.iter().any(ties)
 }

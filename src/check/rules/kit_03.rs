@@ -31,7 +31,7 @@ impl Rule for Kit03 {
         for read in &reading.procedures {
             for (step, act, item) in read.acts() {
                 let tightens = matches!(act.verb, Verb::Tighten | Verb::Fasten);
-                let Some(item) = item.filter(|item| tightens && item.kind.is_fastening()) else { continue };
+                let Some(item) = item.filter(|item| tightens && item.kind().is_fastening()) else { continue };
                 let Some(torque) = torque_of(stores, item) else { continue };
                 let Ok(wanted) = torque.in_unit(newton_metre) else { continue };
                 let reaches = step
@@ -88,9 +88,9 @@ fn reach(tool: &Line) -> Option<Reach> {
 
 /// The torque of a fastening: its own, else that of its stores line.
 fn torque_of<'s>(stores: &'s Stores, item: &'s Item) -> Option<&'s Quantity> {
-    match &item.torque {
+    match item.torque() {
         Some(Torque::Figure(torque)) => Some(torque),
         Some(Torque::Maker | Torque::HandTight) => None,
-        None => stores.get(Store::Fasteners, item.of.as_deref()?)?.quantity("torque"),
+        None => stores.get(Store::Fasteners, item.of()?)?.quantity("torque"),
     }
 }

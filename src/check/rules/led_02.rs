@@ -38,7 +38,7 @@ fn check_locks(worked: &Worked, sink: &mut Sink) {
         let Some(known) = worked.procedures.get(id) else { continue };
         for step in procedure.steps().filter(|step| step.check.is_none()) {
             let connector =
-                |item: &String| known.items.get(item).is_some_and(|item| item.kind == Kind::Connector);
+                |item: &String| known.items.get(item).is_some_and(|item| item.kind() == Kind::Connector);
             let Some(act) = step
                 .does
                 .iter()

@@ -28,7 +28,9 @@ impl Rule for Led07 {
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for said in faults(reading.worked) {
             let open = matches!(said.fault, Fault::Open { .. } | Fault::NotLeft { .. });
-            let Some(item) = said.item().filter(|item| open && item.kind == Kind::Setting) else { continue };
+            let Some(item) = said.item().filter(|item| open && item.kind() == Kind::Setting) else {
+                continue;
+            };
             let weighed = |headline: String| {
                 let mut finding = PAGE.finding(headline);
                 if item.safety {

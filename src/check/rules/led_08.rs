@@ -35,7 +35,7 @@ impl Rule for Led08 {
                     format!("`{}` ({}) serves once and is {} here", item.id, item.label(), past(act.verb));
                 let finding =
                     read.at(PAGE.finding(headline), act.place, "used a second time here", Some(step));
-                let then = if item.kind.is_fastening() {
+                let then = if item.kind().is_fastening() {
                     format!(", then `- tighten: {}`", item.id)
                 } else {
                     String::new()
@@ -52,7 +52,7 @@ impl Rule for Led08 {
 
 /// The stores line that an item is made of, where that serves once.
 fn single_use<'s>(stores: &'s Stores, item: &Item) -> Option<&'s Line> {
-    let of = item.of.as_deref()?;
+    let of = item.of()?;
     let line = stores.get(Store::Fasteners, of).or_else(|| stores.get(Store::Parts, of))?;
     (line.text("reuse") == Some("never")).then_some(line)
 }

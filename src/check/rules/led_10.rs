@@ -76,7 +76,7 @@ impl Rule for Led10 {
 
 /// The verbs that fit an item in its state.
 fn way_out(said: &crate::check::say::Said<'_>, item: &str, state: crate::model::State) -> Option<String> {
-    let kind = said.procedure.items.get(item)?.kind;
+    let kind = said.procedure.items.get(item)?.kind();
     let verbs: Vec<&str> =
         kind.moves().iter().filter(|go| go.from == state).map(|go| go.verb.word()).collect();
     (!verbs.is_empty())

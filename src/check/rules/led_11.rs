@@ -33,7 +33,7 @@ impl Rule for Led11 {
             let left = |moved: &&Moved| {
                 moved.from == State::Isolated
                     && moved.verb.is_some_and(|verb| verb != Verb::Secure)
-                    && read.known.items.get(&moved.item).is_some_and(|item| item.kind == Kind::Energy)
+                    && read.known.items.get(&moved.item).is_some_and(|item| item.kind() == Kind::Energy)
             };
             for moved in moves.iter().filter(left) {
                 let before = |known: &&Moved| {

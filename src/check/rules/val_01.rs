@@ -30,13 +30,13 @@ impl Rule for Val01 {
         for read in &reading.procedures {
             for (step, act, item) in read.acts() {
                 let tightens = matches!(act.verb, Verb::Tighten | Verb::Fasten);
-                let Some(item) = item.filter(|item| tightens && item.kind.is_fastening()) else { continue };
-                let line = item.of.as_deref().and_then(|of| {
+                let Some(item) = item.filter(|item| tightens && item.kind().is_fastening()) else { continue };
+                let line = item.of().and_then(|of| {
                     let stores = &reading.worked.parsed.stores;
                     stores.get(Store::Fasteners, of)
                 });
                 let (headline, help, stated) = match (
-                    &item.torque,
+                    item.torque(),
                     line.and_then(|line| line.figure("torque")),
                 ) {
                     (None, None) => (

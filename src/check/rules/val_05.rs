@@ -40,7 +40,7 @@ fn in_words(read: &Read<'_>, sink: &mut Sink) {
         let tightened = leg.stop.acts.iter().filter(|act| matches!(act.verb, Verb::Tighten | Verb::Fasten));
         let torques: Vec<(&Item, &Quantity)> = tightened
             .filter_map(|act| read.known.items.get(&act.item))
-            .filter_map(|item| match &item.torque {
+            .filter_map(|item| match item.torque() {
                 Some(Torque::Figure(torque)) => Some((item, torque)),
                 _ => None,
             })

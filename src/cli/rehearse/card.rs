@@ -70,13 +70,13 @@ fn found(procedure: &Procedure, known: &WorkedProcedure) -> Standing {
     let expected = procedure.expects.iter();
     expected
         .filter_map(|(id, (state, _))| {
-            Some((id.clone(), BTreeMap::from([(*state, known.items.get(id)?.count)])))
+            Some((id.clone(), BTreeMap::from([(*state, known.items.get(id)?.count())])))
         })
         .collect()
 }
 
 fn apply(standing: &mut Standing, known: &WorkedProcedure, moved: &Moved) {
-    let count = known.items.get(&moved.item).map_or(moved.count, |item| item.count);
+    let count = known.items.get(&moved.item).map_or(moved.count, |item| item.count());
     let tally = standing.entry(moved.item.clone()).or_insert_with(|| BTreeMap::from([(moved.from, count)]));
     if let Some(left) = tally.get_mut(&moved.from) {
         *left = left.saturating_sub(moved.count);
@@ -90,8 +90,8 @@ fn open(known: &WorkedProcedure, standing: &Standing) -> String {
     let mut ends = Vec::new();
     for (id, tally) in standing {
         let Some(item) = known.items.get(id) else { continue };
-        for (state, number) in tally.iter().filter(|(state, _)| !item.kind.ends().contains(state)) {
-            let some = if *number == item.count { String::new() } else { format!("{number} of ") };
+        for (state, number) in tally.iter().filter(|(state, _)| !item.kind().ends().contains(state)) {
+            let some = if *number == item.count() { String::new() } else { format!("{number} of ") };
             ends.push(format!("{some}{} {}", name(item), state.word()));
         }
     }
@@ -185,7 +185,7 @@ impl View<'_> {
             Check::Text(text, _) => text.clone(),
             Check::Counted(_) => {
                 let fastens = |moved: &&Moved| {
-                    self.known.items.get(&moved.item).is_some_and(|item| item.kind.is_fastening())
+                    self.known.items.get(&moved.item).is_some_and(|item| item.kind().is_fastening())
                 };
                 let moved = self.known.replay.on_leg(self.at).filter(fastens);
                 // Each of them is counted once, however often it is moved in this step.

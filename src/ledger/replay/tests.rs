@@ -1,19 +1,18 @@
 //! Common practice of the trade, played through: what is taken off goes back, in the right order.
 
 use super::*;
+use crate::model::{Fastening, Sort, What};
 
 fn item(kind: Kind, id: &str) -> Item {
     Item::bare(kind, id, Place::default())
 }
 
 fn garage() -> BTreeMap<String, Item> {
-    let mut supply = item(Kind::Energy, "supply");
-    supply.loses = vec!["clock".into()];
-    let mut lining = item(Kind::Panel, "lining");
-    lining.hides = vec!["plug".into()];
-    let mut screws = item(Kind::Fastener, "screws");
-    screws.count = 9;
-    screws.holds = Some("lining".into());
+    let thing = |what, id: &str| Item::new(what, id, Place::default());
+    let supply = thing(What::Energy { loses: vec!["clock".into()] }, "supply");
+    let lining = thing(What::Panel { of: None, hides: vec!["plug".into()] }, "lining");
+    let screws = Fastening { count: 9, holds: Some("lining".into()), ..Fastening::of(Sort::Fastener) };
+    let screws = thing(What::Fastening(screws), "screws");
     let plug = item(Kind::Connector, "plug");
     let feed = item(Kind::Conductor, "feed");
     let clock = item(Kind::Setting, "clock");

@@ -223,7 +223,7 @@ impl<'a> Builder<'a> {
     }
 
     fn is_conductor(&self, moved: &Moved) -> bool {
-        self.worked.items.get(&moved.item).is_some_and(|item| item.kind == Kind::Conductor)
+        self.worked.items.get(&moved.item).is_some_and(|item| item.kind() == Kind::Conductor)
     }
 
     fn moved(&self, moved: &Moved) -> Move {
@@ -237,7 +237,7 @@ impl<'a> Builder<'a> {
             href: Some(self.link(&address::item(&self.procedure.id, &moved.item))),
             text: item.map_or_else(|| moved.item.clone(), |item| item.name.clone()),
             count: (moved.count > 1).then_some(moved.count),
-            to: item.map(|item| state_word(self.manual, item.kind, moved.to)),
+            to: item.map(|item| state_word(self.manual, item.kind(), moved.to)),
         }
     }
 
@@ -252,9 +252,9 @@ impl<'a> Builder<'a> {
     fn behind(&self) -> Vec<Behind> {
         let mut behind = Vec::new();
         for moved in self.own_moves() {
-            let panel = self.worked.items.get(&moved.item).filter(|item| item.kind == Kind::Panel);
+            let panel = self.worked.items.get(&moved.item).filter(|item| item.kind() == Kind::Panel);
             let closes = matches!(moved.verb, Some(Verb::PutBack | Verb::Renew));
-            for hidden in panel.filter(|_| closes).iter().flat_map(|panel| &panel.hides) {
+            for hidden in panel.filter(|_| closes).iter().flat_map(|panel| panel.hides()) {
                 let mut before = self
                     .worked
                     .replay
@@ -266,7 +266,7 @@ impl<'a> Builder<'a> {
                 };
                 let top = self.worked.route.legs.get(last.leg).and_then(|leg| self.procedure.step(&leg.top));
                 behind.push(Behind {
-                    text: format!("{}: {}", item.label(), state_word(self.manual, item.kind, last.to)),
+                    text: format!("{}: {}", item.label(), state_word(self.manual, item.kind(), last.to)),
                     href: top.map(|step| self.link(&address::step(&self.procedure.id, &step.id))),
                     number: top.map_or(0, |step| step.number),
                 });

@@ -1,7 +1,7 @@
 //! The figures of a procedure's page, numbered in the order of its steps: files, and drawings of workings.
 
 use crate::drawings::{self, Face, Filled, Labels, Sketch, for_working};
-use crate::model::{Item, Kind, Procedure, Prose, Reference, Scheme, Step, Store};
+use crate::model::{Connector, Item, Procedure, Prose, Reference, Scheme, Step, Store};
 use crate::page::view::Drawing;
 use crate::page::view::shown;
 use crate::page::{Manual, address};
@@ -144,7 +144,7 @@ fn wires(manual: &Manual<'_>, owner: &str, value: &WorkedValue) -> Vec<String> {
     let Some(procedure) = manual.worked.procedures.get(owner) else { return Vec::new() };
     let name = |id: &str| {
         let item = procedure.items.get(id)?;
-        let letters = item.colour.as_ref().map_or_else(String::new, |letters| format!(" {letters}"));
+        let letters = item.colour().map_or_else(String::new, |letters| format!(" {letters}"));
         Some(format!("{}{letters}", item.name))
     };
     if let Some(own) = value.id.split_once('/').and_then(|(conductor, _)| name(conductor))
@@ -168,7 +168,7 @@ fn colours(manual: &Manual<'_>, owner: &str, value: &WorkedValue) -> Vec<String>
     let Some(procedure) = manual.worked.procedures.get(owner) else { return Vec::new() };
     let finished = value.origin("finished").filter(|_| value.working == "stagger");
     let all = finished.map(Origin::references).unwrap_or_default();
-    let colour = |id: &str| procedure.items.get(id).and_then(|item| item.colour.clone());
+    let colour = |id: &str| procedure.items.get(id).and_then(|item| item.colour().map(str::to_owned));
     all.iter().map(|reference| colour(&reference.id).unwrap_or_default()).collect()
 }
 
@@ -181,24 +181,28 @@ fn services(manual: &Manual<'_>, value: &WorkedValue) -> Vec<Service> {
 /// The faces of the connectors in which a procedure's conductors end, where their ways are known.
 pub fn faces(manual: &Manual<'_>, subject: &str) -> Vec<Drawing> {
     let Some(worked) = manual.worked.procedures.get(subject) else { return Vec::new() };
-    let connectors = worked.items.values().filter(|item| item.kind == Kind::Connector);
-    connectors.filter_map(|connector| connector_face(manual, worked, connector)).collect()
+    let connectors = worked.items.values().filter_map(|item| Some((item, item.connector()?)));
+    connectors.filter_map(|(item, connector)| connector_face(manual, worked, item, connector)).collect()
 }
 
 /// One of them: every wire that is known to end in it. One that none of the procedure's wires ends in is not
 /// drawn.
-fn connector_face(manual: &Manual<'_>, worked: &WorkedProcedure, connector: &Item) -> Option<Drawing> {
+fn connector_face(
+    manual: &Manual<'_>,
+    worked: &WorkedProcedure,
+    named: &Item,
+    connector: &Connector,
+) -> Option<Drawing> {
     let mut filled = Vec::new();
-    for item in worked.items.values().filter(|item| item.kind == Kind::Conductor) {
-        let at = [0, 1].into_iter().filter(|end| {
-            item.ends.get(*end).is_some_and(|known| known.as_deref() == Some(connector.id.as_str()))
-        });
-        for way in at.filter_map(|end| item.join.ways.get(end).cloned().flatten()) {
+    for (item, conductor) in worked.items.values().filter_map(|item| Some((item, item.conductor()?))) {
+        let ends = conductor.ends.iter().zip(&conductor.ways);
+        let here = ends.filter(|(end, _)| end.as_deref() == Some(named.id.as_str()));
+        for way in here.filter_map(|(_, way)| way.clone()) {
             filled.push(Filled {
                 way,
                 wire: item.name.clone(),
-                colour: item.colour.clone(),
-                colour_words: item.colour.as_deref().map(|letters| shown::colour_words(manual, letters)),
+                colour: conductor.colour.clone(),
+                colour_words: item.colour().map(|letters| shown::colour_words(manual, letters)),
                 worked: worked.replay.touches(&item.id),
             });
         }
@@ -210,7 +214,7 @@ fn connector_face(manual: &Manual<'_>, worked: &WorkedProcedure, connector: &Ite
     let ways = connector.ways.filter(|ways| *ways > 1)?;
     let rows = if ways > MOST_IN_A_ROW { 2 } else { 1 };
     let lock = connector.lock.as_deref().map(|lock| shown::word(manual, lock));
-    let face = Face { name: connector.name.clone(), ways, rows, lock, filled };
-    let sketch = drawings::face(&face, &format!("face--{}", connector.id))?;
-    Some(Drawing { id: Some(format!("face--{}--figure", connector.id)), ..drawing(sketch) })
+    let face = Face { name: named.name.clone(), ways, rows, lock, filled };
+    let sketch = drawings::face(&face, &format!("face--{}", named.id))?;
+    Some(Drawing { id: Some(format!("face--{}--figure", named.id)), ..drawing(sketch) })
 }

@@ -48,13 +48,13 @@ fn units(manual: &Manual<'_>, procedure: &Procedure, worked: &WorkedProcedure) -
 fn items(procedure: &Procedure, worked: &WorkedProcedure) -> Map<String, Value> {
     let touched = worked.items.values().filter(|item| worked.replay.touches(&item.id));
     let entry = |item: &crate::model::Item| {
-        let start = procedure.expects.get(&item.id).map_or(item.kind.start(), |(state, _)| *state);
-        let mut ends: Vec<&str> = item.kind.ends().iter().map(|state| state.word()).collect();
+        let start = procedure.expects.get(&item.id).map_or(item.kind().start(), |(state, _)| *state);
+        let mut ends: Vec<&str> = item.kind().ends().iter().map(|state| state.word()).collect();
         if let Some((state, _)) = procedure.leaves.get(&item.id) {
             ends.push(state.word());
         }
         let data = json!({
-            "name": item.name, "kind": item.kind.noun(), "count": item.count, "start": start.word(), "ends": ends,
+            "name": item.name, "kind": item.kind().noun(), "count": item.count(), "start": start.word(), "ends": ends,
         });
         (item.id.clone(), data)
     };

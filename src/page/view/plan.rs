@@ -286,7 +286,7 @@ impl Builder<'_> {
         let lost = names(&|moved| moved.verb.is_none());
         let single = names(&|moved| {
             let item = self.worked.items.get(&moved.item);
-            moved.verb == Some(Verb::Renew) && item.is_some_and(|item| item.kind.is_fastening())
+            moved.verb == Some(Verb::Renew) && item.is_some_and(|item| item.kind().is_fastening())
         });
         let traps = [("trap_lost", lost), ("trap_single", single)];
         let said = traps.into_iter().filter(|(_, names)| !names.is_empty());

@@ -184,15 +184,16 @@ pub fn sizes(manual: &Manual<'_>, line: &Line, keys: &[&str]) -> Vec<String> {
 
 /// The torque of an item, as a reading: a figure with its source, a box for the maker's, or by hand.
 pub fn torque(manual: &Manual<'_>, item: &Item) -> Option<Reading> {
-    let line = item.of.as_deref().and_then(|of| manual.worked.parsed.stores.get(Store::Fasteners, of));
+    let line = item.of().and_then(|of| manual.worked.parsed.stores.get(Store::Fasteners, of));
     let label = manual.theme.say("tighten_to");
-    let torque = item.torque.clone().map(|torque| (torque, item.source.clone()));
+    let torque = item.torque().map(|torque| (torque.clone(), item.source.clone()));
     let (torque, source) = torque.or_else(|| line.and_then(torque_of_line))?;
     Some(match torque {
         Torque::Figure(quantity) => {
-            let angle =
-                item.angle.as_ref().map(|angle| format!("+ {}", Shown::quantity(manual, angle).text()));
-            let order = item.order.clone();
+            let own = item.fastening();
+            let angle = own.and_then(|own| own.angle.as_ref());
+            let angle = angle.map(|angle| format!("+ {}", Shown::quantity(manual, angle).text()));
+            let order = own.and_then(|own| own.order.clone());
             let note: Vec<String> = angle.into_iter().chain(order).collect();
             Reading {
                 unverified: source.as_deref().is_some_and(is_unverified),

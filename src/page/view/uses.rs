@@ -154,12 +154,12 @@ impl Gatherer<'_> {
         self.uses.items.entry(id.to_owned()).or_default().insert(self.at.clone());
         let Some(own) = self.worked.procedures.get(&self.procedure.id) else { return };
         let Some(item) = own.items.get(id) else { return };
-        let store = match item.kind {
+        let store = match item.kind() {
             Kind::Conductor => Store::Cables,
             Kind::Connector => Store::Parts,
             _ => Store::Fasteners,
         };
-        if let Some(of) = &item.of {
+        if let Some(of) = &item.of() {
             self.line(store, of);
         }
         for joint in own.schedule.joints.iter().filter(|joint| joint.conductor == id) {

@@ -46,12 +46,12 @@ pub(super) fn table(builder: &Builder<'_>) -> Option<Sheet> {
         say("conductors_title")
     };
     let mut sheet = Sheet::new(caption, heads);
-    for (item, _) in moved.iter().filter(|(item, _)| item.kind == Kind::Conductor) {
+    for (item, _) in moved.iter().filter(|(item, _)| item.kind() == Kind::Conductor) {
         let to = address::item(&builder.procedure.id, &item.id);
         let mut cells = vec![
             Cell::link(builder.link(&to), item.id.clone()),
-            Cell::text(item.colour.as_deref().map(|c| shown::colour(builder.manual, c)).unwrap_or_default()),
-            Cell::text(item.carries.clone().unwrap_or_else(|| item.name.clone())),
+            Cell::text(item.colour().map(|c| shown::colour(builder.manual, c)).unwrap_or_default()),
+            Cell::text(item.carries().to_owned()),
         ];
         let joint = builder.worked.schedule.joints.iter().find(|joint| joint.conductor == item.id);
         cells.extend(more.iter().map(|column| cell(builder, joint, column)));

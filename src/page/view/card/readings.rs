@@ -14,7 +14,7 @@ impl Builder<'_> {
     pub(super) fn readings(&self) -> Vec<Reading> {
         let mut readings = Vec::new();
         for moved in self.own_moves() {
-            let Some(item) = self.worked.items.get(&moved.item).filter(|item| item.kind.is_fastening())
+            let Some(item) = self.worked.items.get(&moved.item).filter(|item| item.kind().is_fastening())
             else {
                 continue;
             };
@@ -49,8 +49,7 @@ impl Builder<'_> {
     }
 
     pub(super) fn count(&self, item: &Item, moved: &Moved) -> Reading {
-        let line =
-            item.of.as_deref().and_then(|of| self.manual.worked.parsed.stores.get(Store::Fasteners, of));
+        let line = item.of().and_then(|of| self.manual.worked.parsed.stores.get(Store::Fasteners, of));
         let drive = line.and_then(|line| line.text("drive"));
         let made = line.map(|line| line.name.clone());
         let note: Vec<String> =
@@ -84,9 +83,9 @@ impl Builder<'_> {
         if !matches!(self.step.check, Some(Check::Counted(_))) {
             return None;
         }
-        let counts = self
-            .own_moves()
-            .filter(|moved| self.worked.items.get(&moved.item).is_some_and(|item| item.kind.is_fastening()));
+        let counts = self.own_moves().filter(|moved| {
+            self.worked.items.get(&moved.item).is_some_and(|item| item.kind().is_fastening())
+        });
         Some(counts.map(|moved| moved.count).sum())
     }
 }

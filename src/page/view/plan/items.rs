@@ -14,8 +14,7 @@ impl Builder<'_> {
             ["col_wire", "col_colour", "col_carries", "col_kind", "conductor_end", "col_join", "col_steps"];
         let mut sheet = Sheet::new(say("conductors_title"), heads.map(|key| (say(key), false)).to_vec());
         for item in self.worked.touched(Kind::Conductor) {
-            let cable =
-                item.of.as_deref().and_then(|of| self.manual.worked.parsed.stores.get(Store::Cables, of));
+            let cable = item.of().and_then(|of| self.manual.worked.parsed.stores.get(Store::Cables, of));
             let kind = cable.map_or_else(Cell::default, |line| {
                 let href = address::line(Store::Cables, &line.id).map(|to| address::link(self.here, &to));
                 Cell { href, ..Cell::text(line.name.clone()) }
@@ -26,15 +25,14 @@ impl Builder<'_> {
                 let word = self.manual.theme.say(&format!("action_{}", joint.action.word()));
                 Cell::link(address::link(self.here, &to), word)
             });
-            let ends: Vec<&str> = item.ends.iter().flatten().map(String::as_str).collect();
+            let ends = item.conductor().map(|own| &own.ends).into_iter().flatten();
+            let ends: Vec<&str> = ends.flatten().map(String::as_str).collect();
             sheet.push(
                 Some(format!("item--{}", item.id)),
                 vec![
                     Cell::text(item.id.clone()),
-                    Cell::text(
-                        item.colour.as_deref().map(|c| shown::colour(self.manual, c)).unwrap_or_default(),
-                    ),
-                    Cell::text(item.carries.clone().unwrap_or_else(|| item.name.clone())),
+                    Cell::text(item.colour().map(|c| shown::colour(self.manual, c)).unwrap_or_default()),
+                    Cell::text(item.carries().to_owned()),
                     kind,
                     Cell::text(ends.join(" – ")),
                     join,
@@ -59,10 +57,7 @@ impl Builder<'_> {
             Sheet::new(say("items_title"), heads.map(|(key, figures)| (say(key), figures)).to_vec());
         for kind in Kind::ALL.into_iter().filter(|kind| *kind != Kind::Conductor) {
             for item in self.worked.touched(kind) {
-                let of = item
-                    .of
-                    .as_deref()
-                    .and_then(|of| self.manual.worked.parsed.stores.get(Store::Fasteners, of));
+                let of = item.of().and_then(|of| self.manual.worked.parsed.stores.get(Store::Fasteners, of));
                 let word = say(&format!("kind_{}", kind.noun()));
                 let made = of.map_or_else(
                     || Cell::text(word.clone()),
@@ -77,7 +72,7 @@ impl Builder<'_> {
                     let how = format!("{}#{}", address::TORQUE, item.id);
                     torque_cell(self.manual, reading, address::link(self.here, &how))
                 });
-                let count = if kind.is_fastening() { item.count.to_string() } else { String::new() };
+                let count = if kind.is_fastening() { item.count().to_string() } else { String::new() };
                 sheet.push(
                     Some(format!("item--{}", item.id)),
                     vec![
