@@ -23,7 +23,8 @@ impl Bind {
             Ok(source) => source,
             Err(exit) => return exit,
         };
-        if let Err(error) = write::may_replace(&self.into, &source.root) {
+        let ready = write::tidy_on_signals().and_then(|()| write::prepare(&self.into, &source.root));
+        if let Err(error) = ready {
             return refuse(terminal, &error);
         }
         match crate::bind(&source, &self.into) {
@@ -45,9 +46,6 @@ impl Bind {
 }
 
 fn refuse(terminal: &Terminal, error: &WriteError) -> Exit {
-    let exit = match error {
-        WriteError::NotOurs(_) | WriteError::Stranger { .. } | WriteError::Tangled(_) => Exit::Usage,
-        WriteError::Io { .. } => Exit::Machine,
-    };
+    let exit = if error.is_the_place() { Exit::Usage } else { Exit::Machine };
     terminal.fail(exit, &error.to_string())
 }
