@@ -10,6 +10,7 @@ mod front;
 mod hazards;
 mod job_sheet;
 mod join_schedule;
+pub mod markup;
 mod parking;
 mod parts;
 mod procedure;

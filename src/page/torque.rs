@@ -2,7 +2,7 @@
 
 use crate::finding::Finding;
 use crate::model::{Item, Store};
-use crate::page::prose::escape;
+use crate::page::markup::{Element, Markup};
 use crate::page::view::entry;
 use crate::page::view::plan::link;
 use crate::page::view::{Cell, Reading, Sheet, shown, uses};
@@ -43,8 +43,8 @@ fn sheet(manual: &Manual<'_>) -> Sheet {
     for ((_, id, _), found) in fastenings(manual) {
         let anchor = if taken.insert(id.clone()) { id } else { format!("{id}--{}", taken.len()) };
         let Some(reading) = shown::torque(manual, found.item) else { continue };
-        let steps: Vec<String> =
-            found.procedures.iter().map(|procedure| steps(manual, procedure, &found.item.id)).collect();
+        let steps = found.procedures.iter().map(|procedure| steps(manual, procedure, &found.item.id));
+        let steps = Markup::joined(steps, &Element::new("br").alone());
         let line = found.item.of().and_then(|of| manual.worked.parsed.stores.get(Store::Fasteners, of));
         let name = line.map_or_else(Cell::default, |line| {
             let href = address::line(line.store, &line.id).map(|to| address::link(address::TORQUE, &to));
@@ -57,7 +57,7 @@ fn sheet(manual: &Manual<'_>) -> Sheet {
                 figure(&reading),
                 says(manual, &reading),
                 Cell::text(found.item.count().to_string()),
-                Cell { html: Some(steps.join("<br>")), ..Cell::default() },
+                Cell { html: Some(steps), ..Cell::default() },
             ],
         );
     }
@@ -103,12 +103,12 @@ fn says(manual: &Manual<'_>, reading: &Reading) -> Cell {
     if !reading.unverified {
         return Cell::text(source);
     }
-    let words = escape(&manual.theme.say_what("unverified", &source));
-    Cell { html: Some(format!("<span class=\"unverified\">{words}</span>")), ..Cell::default() }
+    let words = manual.theme.say_what("unverified", &source);
+    Cell { html: Some(Element::span("unverified").around_text(&words)), ..Cell::default() }
 }
 
 /// A procedure and its steps that move the item.
-fn steps(manual: &Manual<'_>, procedure: &str, item: &str) -> String {
+fn steps(manual: &Manual<'_>, procedure: &str, item: &str) -> Markup {
     let here = address::TORQUE;
     let worked = manual.worked.procedures.get(procedure);
     let moves = worked.into_iter().flat_map(|worked| {
@@ -121,15 +121,10 @@ fn steps(manual: &Manual<'_>, procedure: &str, item: &str) -> String {
         .map(|step| (procedure.to_owned(), step.number, step.id.clone()))
         .collect();
     let links = uses::links(manual, here, Some(&tops)).into_iter().map(|step| {
-        format!(
-            "<a href=\"{}\" aria-label=\"{} {}\">{}</a>",
-            escape(&step.href),
-            step.number,
-            escape(&step.text),
-            step.number
-        )
+        let label = format!("{} {}", step.number, step.text);
+        Element::link(&step.href).with("aria-label", &label).around_text(&step.number.to_string())
     });
     let title = link(manual, here, procedure);
-    let name = format!("<a href=\"{}\">{}</a>", escape(&title.href.unwrap_or_default()), escape(&title.text));
-    format!("{name}: {}", links.collect::<Vec<_>>().join(", "))
+    let name = Element::link(&title.href.unwrap_or_default()).around_text(&title.text);
+    name.then(&Markup::text(": ")).then(&Markup::joined(links, &Markup::text(", ")))
 }

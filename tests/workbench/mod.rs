@@ -4,6 +4,7 @@
 pub mod binding;
 pub mod html;
 pub mod inspection;
+pub mod purity;
 pub mod seeded;
 
 use std::collections::BTreeMap;

@@ -103,7 +103,7 @@ impl Mat<'_> {
             plain(x),
             plain(y)
         );
-        words(body, (x + long + 2.0, y + thick / 2.0 + 1.2), "start", &escape(self.shank));
+        words(body, (x + long + 2.0, y + thick / 2.0 + 1.2), "start", self.shank);
         thick
     }
 }
@@ -140,9 +140,9 @@ fn bar(body: &mut String, y: f64) {
     words(body, (BAR + 4.0, y + 2.2), "start", &format!("{width}\u{a0}mm"));
 }
 
-/// Words on their base line; they are escaped already.
+/// Words on their base line.
 fn words(body: &mut String, at: (f64, f64), anchor: &str, words: &str) {
-    let (x, y) = (plain(at.0), plain(at.1));
+    let (x, y, words) = (plain(at.0), plain(at.1), escape(words));
     let _ = write!(
         body,
         r#"<text x="{x}" y="{y}" text-anchor="{anchor}" font-family="sans-serif" font-size="3.5" fill="currentColor">{words}</text>"#

@@ -6,7 +6,8 @@ mod readings;
 
 use crate::ledger::Moved;
 use crate::model::{Check, Kind, Message, Procedure, State, Step, Verb};
-use crate::page::prose::{Writer, escape};
+use crate::page::markup::Markup;
+use crate::page::prose::Writer;
 use crate::page::view::figures::Figures;
 use crate::page::view::shown::{self, Shown};
 use crate::page::view::{Drawing, Panel, Reading, Sheet};
@@ -24,7 +25,7 @@ pub struct Card {
     pub number: u32,
     /// Its title in plain words.
     pub heading: String,
-    title: String,
+    title: Markup,
     /// What can hurt, gravest first.
     pub panels: Vec<Panel>,
     needs: Vec<Need>,
@@ -33,7 +34,7 @@ pub struct Card {
     table: Option<Sheet>,
     behind: Vec<Behind>,
     moves: Vec<Move>,
-    prose: String,
+    prose: Markup,
     carry: Option<Carry>,
     figures: Vec<Drawing>,
     wait: Option<Timed>,
@@ -97,14 +98,14 @@ struct Behind {
 #[derive(Debug, Serialize)]
 struct Timed {
     text: String,
-    note: Option<String>,
+    note: Option<Markup>,
 }
 
 #[derive(Debug, Serialize)]
 struct Checked {
     text: String,
     accept: Option<String>,
-    otherwise: Option<String>,
+    otherwise: Option<Markup>,
 }
 
 #[derive(Debug, Serialize)]
@@ -169,13 +170,14 @@ pub fn card(
         figures: figures.of(manual, here, &step.id),
         wait: step.wait.as_ref().map(|(time, source, _)| Timed {
             text: Shown::quantity(manual, time).text(),
-            note: source.as_deref().map(|source| builder.source(source)),
+            note: source.as_deref().map(|source| Markup::text(&builder.source(source))),
         }),
         within: step.within.as_ref().map(|(time, otherwise, _)| Timed {
             text: Shown::quantity(manual, time).text(),
-            note: otherwise
-                .as_deref()
-                .map(|words| format!("{} {}.", escape(&manual.theme.say("otherwise")), writer.words(words))),
+            note: otherwise.as_deref().map(|words| {
+                let otherwise = Markup::text(&format!("{} ", manual.theme.say("otherwise")));
+                otherwise.then(&writer.words(words)).then(&Markup::text("."))
+            }),
         }),
         check: builder.check(&writer),
         choices: builder.choices(),

@@ -10,6 +10,7 @@ pub mod shown;
 pub mod uses;
 pub mod working;
 
+use crate::page::markup::Markup;
 use crate::page::{Manual, address, parking};
 use serde::Serialize;
 
@@ -172,7 +173,7 @@ pub struct Cell {
     /// Plain words.
     pub text: String,
     /// Ready markup, in place of words.
-    pub html: Option<String>,
+    pub html: Option<Markup>,
     /// Where the words lead.
     pub href: Option<String>,
     /// The same in the second unit.

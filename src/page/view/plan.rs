@@ -4,6 +4,7 @@ mod items;
 mod kit;
 
 use crate::model::{Procedure, Skill, Status, Verb};
+use crate::page::markup::Markup;
 use crate::page::prose::Writer;
 use crate::page::view::Cell;
 use crate::page::view::card::{self, Card};
@@ -31,7 +32,7 @@ pub struct Plan {
     no_return: Option<Where>,
     traps: Vec<String>,
     gates: Vec<Gate>,
-    intro: String,
+    intro: Markup,
     safety: Vec<Grouped>,
     start_state: Vec<String>,
     kit: Vec<KitGroup>,
@@ -102,7 +103,7 @@ pub struct Stage {
     pub number: u32,
     /// Its title.
     pub title: String,
-    prose: String,
+    prose: Markup,
     /// Its steps.
     pub steps: Vec<Card>,
 }

@@ -1,6 +1,6 @@
 //! The plot of a computed table: one line over one axis, laid out once wide and once narrow.
 
-use crate::page::prose::escape;
+use crate::page::markup::Markup;
 use crate::quantity::print::{Rounding, number};
 
 /// The words around a plot.
@@ -36,7 +36,7 @@ pub fn plot(words: &Words, points: &[(f64, f64)], width: f64, class: &str) -> Op
         "<svg class=\"{class}\" viewBox=\"0 0 {width:.0} {height:.0}\" width=\"{width:.0}\" height=\"{height:.0}\" role=\"img\" \
          aria-labelledby=\"{0}\" font-family=\"sans-serif\" font-size=\"13\" fill=\"#1b1b19\"><title id=\"{0}\">{1}</title>",
         words.prefix,
-        escape(&words.title)
+        Markup::text(&words.title)
     );
     let mut y = 0.0;
     while y <= ceiling + step * 0.01 {
@@ -78,8 +78,8 @@ pub fn plot(words: &Words, points: &[(f64, f64)], width: f64, class: &str) -> Op
         "<text x=\"{:.1}\" y=\"{:.1}\" text-anchor=\"end\">{}</text><text x=\"4\" y=\"12\">{}</text></svg>",
         width - right,
         height - 8.0,
-        escape(&words.x),
-        escape(&words.y)
+        Markup::text(&words.x),
+        Markup::text(&words.y)
     ));
     Some(svg)
 }

@@ -1,7 +1,8 @@
 //! One worked value in full: what it is for, its answer, its formula, its inputs and where each came from.
 
 use crate::model::{Reference, Store};
-use crate::page::prose::{Writer, escape};
+use crate::page::markup::{Element, Markup};
+use crate::page::prose::Writer;
 use crate::page::view::shown::{self, Shown};
 use crate::page::view::{Cell, Drawing, Reading, Sheet, Where, figures, uses};
 use crate::page::{Manual, address};
@@ -167,50 +168,48 @@ fn inputs(
 }
 
 /// Where an input came from, as markup.
-fn origin_html(manual: &Manual<'_>, site: Site<'_>, origin: &Origin) -> String {
+fn origin_html(manual: &Manual<'_>, site: Site<'_>, origin: &Origin) -> Markup {
     match origin {
-        Origin::Written(_) => escape(&manual.theme.say("origin_written")),
-        Origin::Derived(words) => escape(words),
+        Origin::Written(_) => Markup::text(&manual.theme.say("origin_written")),
+        Origin::Derived(words) => Markup::text(words),
         Origin::Reference(reference) => reference_html(manual, site, reference),
         Origin::List(all) => {
-            let mut parts: Vec<String> = Vec::new();
+            let mut parts: Vec<Markup> = Vec::new();
             for part in all.iter().map(|origin| origin_html(manual, site, origin)) {
                 if !parts.contains(&part) {
                     parts.push(part);
                 }
             }
-            parts.join(", ")
+            Markup::joined(parts, &Markup::text(", "))
         }
     }
 }
 
-fn reference_html(manual: &Manual<'_>, site: Site<'_>, reference: &Reference) -> String {
+fn reference_html(manual: &Manual<'_>, site: Site<'_>, reference: &Reference) -> Markup {
     let writer = Writer { manual, procedure: site.owner, here: site.here, prefix: "", figures: None };
-    let words = escape(&reference.to_string());
+    let words = Markup::text(&reference.to_string());
     let linked = match writer.address(reference) {
-        Some(to) => format!("<a href=\"{}\">{words}</a>", escape(&address::link(site.here, &to))),
+        Some(to) => Element::link(&address::link(site.here, &to)).around(&words),
         None => words,
     };
     let scope = if site.owner.is_empty() { Scope::Manual } else { Scope::Procedure(site.owner) };
     match manual.worked.resolve(scope, reference) {
         Ok(Resolved::Line(line, field)) if line.store != Store::Hazards => {
             let source = field.as_deref().map_or(line.source.as_deref(), |field| line.source_of(field));
-            format!("{linked}{}", source_html(manual, source))
+            linked.then(&source_html(manual, source))
         }
         _ => linked,
     }
 }
 
 /// A source as markup; what nobody published says so.
-fn source_html(manual: &Manual<'_>, source: Option<&str>) -> String {
-    match source {
+fn source_html(manual: &Manual<'_>, source: Option<&str>) -> Markup {
+    let (class, words) = match source {
         Some(source) if shown::is_unverified(source) => {
-            format!(
-                " <span class=\"unverified\">{}</span>",
-                escape(&manual.theme.say_what("unverified", source))
-            )
+            ("unverified", manual.theme.say_what("unverified", source))
         }
-        Some(source) => format!(" <span class=\"small soft\">{}</span>", escape(source)),
-        None => String::new(),
-    }
+        Some(source) => ("small soft", source.to_owned()),
+        None => return Markup::default(),
+    };
+    Markup::text(" ").then(&Element::span(class).around_text(&words))
 }

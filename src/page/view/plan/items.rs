@@ -2,6 +2,7 @@
 
 use crate::model::{Kind, Store};
 use crate::page::address;
+use crate::page::markup::{Element, Markup};
 use crate::page::view::plan::{Builder, torque_cell};
 use crate::page::view::{Cell, Sheet, shown};
 use std::collections::BTreeSet;
@@ -99,8 +100,8 @@ impl Builder<'_> {
             .procedure
             .steps()
             .filter(|step| tops.contains(&step.number))
-            .map(|step| format!("<a href=\"#{}\">{}</a>", step.id, step.number));
-        let links: Vec<String> = links.collect();
-        Cell { html: (!links.is_empty()).then(|| links.join(", ")), ..Cell::default() }
+            .map(|step| Element::link(&format!("#{}", step.id)).around_text(&step.number.to_string()));
+        let links = Markup::joined(links, &Markup::text(", "));
+        Cell { html: (!links.is_empty()).then_some(links), ..Cell::default() }
     }
 }

@@ -1,0 +1,72 @@
+//! What a page or a drawing of a site may never hold, whatever was written into its sources: anything that
+//! runs, anything inline, anything that is fetched from elsewhere.
+
+use super::html::{Tag, tags};
+use std::path::Path;
+
+/// Elements that run, embed or send.
+const NEVER: [&str; 10] =
+    ["style", "iframe", "object", "embed", "base", "form", "foreignobject", "frame", "applet", "portal"];
+
+/// Attributes that lead somewhere.
+const LEADING: [&str; 9] =
+    ["href", "src", "xlink:href", "action", "formaction", "data", "srcset", "poster", "ping"];
+
+/// Every fault of the pages and drawings of a site.
+pub fn faults(site: &Path) -> Vec<String> {
+    let names =
+        super::files(site).into_iter().filter(|name| name.ends_with(".html") || name.ends_with(".svg"));
+    names
+        .flat_map(|name| {
+            let bytes = std::fs::read(site.join(&name)).unwrap_or_default();
+            faults_of(&name, &String::from_utf8_lossy(&bytes))
+        })
+        .collect()
+}
+
+/// The faults of one page or drawing.
+pub fn faults_of(name: &str, text: &str) -> Vec<String> {
+    let found = tags(text);
+    let mut faults: Vec<String> = found.iter().flat_map(fault_of_tag).collect();
+    if name.ends_with(".svg") {
+        faults.extend(found.iter().filter(|tag| tag.name == "script").map(|_| "a script".to_owned()));
+    }
+    faults.into_iter().map(|fault| format!("{name}: {fault}")).collect()
+}
+
+fn fault_of_tag(tag: &Tag) -> Vec<String> {
+    let said = |what: &str| format!("line {}: <{}> {what}", tag.line, tag.name);
+    let mut faults = Vec::new();
+    if NEVER.contains(&tag.name.as_str()) {
+        faults.push(said("stands there"));
+    }
+    let is_data = tag.attribute("type") == Some("application/json");
+    if tag.name == "script" && tag.attribute("src").is_none() && !is_data {
+        faults.push(said("is inline"));
+    }
+    for (key, value) in &tag.attributes {
+        if key.starts_with("on") || key == "style" {
+            faults.push(said(&format!("has the attribute `{key}`")));
+        }
+        if LEADING.contains(&key.as_str()) && !leads_well(&tag.name, value) {
+            faults.push(said(&format!("leads to `{value}`")));
+        }
+    }
+    faults
+}
+
+/// Links of words may lead out, openly; everything that is loaded stands in the site.
+fn leads_well(name: &str, target: &str) -> bool {
+    // Browsers pass over white space and control characters inside a scheme.
+    let plain: String = target.chars().filter(|c| !c.is_whitespace() && !c.is_control()).collect();
+    let plain = plain.to_ascii_lowercase();
+    if plain.starts_with("//") || plain.starts_with('\\') {
+        return false;
+    }
+    match plain.split_once(':') {
+        Some((scheme, _)) if !scheme.contains(['/', '#', '?']) => {
+            name == "a" && matches!(scheme, "http" | "https" | "mailto" | "tel")
+        }
+        _ => true,
+    }
+}
