@@ -26,6 +26,7 @@ pub mod ledger;
 pub mod model;
 pub mod page;
 pub mod parse;
+pub mod phrase;
 pub mod quantity;
 pub mod search;
 pub mod source;

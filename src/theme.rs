@@ -6,6 +6,7 @@ mod style;
 
 use crate::finding::{Code, FileId, Finding, Severity, Sink, Span, line_column, nearest};
 use crate::model::Browsers;
+use crate::phrase::{Language, Phrase};
 use crate::source::Source;
 use include_dir::{Dir, include_dir};
 use serde::Serialize;
@@ -79,6 +80,21 @@ impl Theme {
     /// A label with its `{n}` filled in, in the right number.
     pub fn say_count(&self, key: &str, count: u64) -> String {
         self.labels.count(key, &count.to_string()).replace("{n}", &count.to_string())
+    }
+
+    /// A phrase of the program's own in the language of the pages.
+    pub fn tell(&self, phrase: &Phrase) -> String {
+        self.labels.tell(phrase)
+    }
+
+    /// A sentence that a declaration holds, in the language of the pages.
+    pub fn sentence(&self, english: &'static str) -> String {
+        self.tell(&Phrase::bare(english))
+    }
+
+    /// What tells phrases in the language of the pages.
+    pub fn speaker(&self) -> Arc<dyn Language> {
+        Arc::clone(&self.labels) as Arc<dyn Language>
     }
 
     /// A label, where there is one.

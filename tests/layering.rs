@@ -10,7 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 
 /// Values and nouns.
-const BASE: &[&str] = &["quantity", "finding", "model"];
+const BASE: &[&str] = &["phrase", "quantity", "finding", "model"];
 /// Pure kits.
 const KITS: &[&str] = &["workings", "drawings", "ledger"];
 /// What lies over all stages and may name each of them.
@@ -20,11 +20,12 @@ const TOP: &[&str] = &["lib", "cli"];
 fn table() -> BTreeMap<&'static str, BTreeSet<&'static str>> {
     let with = |groups: &[&[&'static str]]| groups.iter().flat_map(|group| group.iter().copied()).collect();
     BTreeMap::from([
-        ("quantity", with(&[])),
+        ("phrase", with(&[])),
+        ("quantity", with(&[&["phrase"]])),
         ("finding", with(&[])),
-        ("model", with(&[&["quantity"]])),
-        ("workings", with(&[&["quantity"]])),
-        ("drawings", with(&[&["quantity", "workings"]])),
+        ("model", with(&[&["phrase", "quantity"]])),
+        ("workings", with(&[&["phrase", "quantity"]])),
+        ("drawings", with(&[&["phrase", "quantity", "workings"]])),
         ("ledger", with(&[&["model"]])),
         ("source", with(&[&["finding"]])),
         ("parse", with(&[BASE, &["source"]])),

@@ -5,6 +5,7 @@ use super::{Exit, manual};
 use crate::finding::{Sink, nearest};
 use crate::model::{Reference, Stores};
 use crate::parse;
+use crate::phrase::Phrase;
 use crate::quantity::print::Rounding;
 use crate::work::{Work, offer_reference, offer_text, stock};
 use crate::workings::{self, Declaration, Given, Kind, Offered, Outcome, Refusal, Value};
@@ -149,7 +150,7 @@ fn offer(
 }
 
 fn said(refusal: &Refusal) -> String {
-    let named = |input: &&String| !refusal.message.contains(&format!("`{input}`"));
+    let named = |input: &&String| !refusal.message.to_string().contains(&format!("`{input}`"));
     let input = refusal.input.as_ref().filter(named).map_or_else(String::new, |input| format!("`{input}`: "));
     let help = refusal.help.as_ref().map_or_else(String::new, |help| format!("\n  help: {help}"));
     format!("{input}{}{help}", refusal.message)
@@ -160,6 +161,7 @@ fn value_json(value: &Value) -> Json {
     match value {
         Value::Number { value, unit } => json!({"value": value, "unit": unit.symbol}),
         Value::Text(text) => json!({"value": text}),
+        Value::Words(words) => json!({"value": words.to_string()}),
         Value::Unlimited => json!({"value": "unlimited"}),
         Value::List(all) => Json::Array(all.iter().map(value_json).collect()),
         Value::Positions(circles) => Json::Array(
@@ -173,15 +175,15 @@ fn answer_json(declaration: &Declaration, given: &Given, outcome: &Outcome) -> J
         given.iter().map(|(name, settled)| (name.to_owned(), value_json(&settled.value()))).collect();
     let outputs: Map<String, Json> =
         outcome.outputs.iter().map(|(name, value)| ((*name).to_owned(), value_json(value))).collect();
-    let sources: Vec<&str> =
-        declaration.sources.iter().copied().chain(outcome.sources.iter().map(String::as_str)).collect();
+    let more = outcome.sources.iter().map(ToString::to_string);
+    let sources: Vec<String> = declaration.sources.iter().map(ToString::to_string).chain(more).collect();
     json!({
         "working": declaration.name,
         "inputs": inputs,
         "outputs": outputs,
-        "steps": outcome.steps,
+        "steps": told(&outcome.steps),
         "sources": sources,
-        "cautions": outcome.cautions,
+        "cautions": told(&outcome.cautions),
     })
 }
 
@@ -204,15 +206,20 @@ fn answer_text(declaration: &Declaration, given: &Given, outcome: &Outcome) -> S
         given.iter().map(|(name, settled)| format!("{name} = {}", settled.value().shown(Rounding::Exact)));
     part("from", inputs.collect());
     part("formula", declaration.formulas.iter().map(|formula| formula.text.to_owned()).collect());
-    part("steps", outcome.steps.clone());
-    let mut cautions = outcome.cautions.clone();
+    part("steps", told(&outcome.steps));
+    let mut cautions = told(&outcome.cautions);
     if declaration.maker_first {
         cautions.push("The vehicle maker's figure, local codes and licensed practice come first.".to_owned());
     }
     part("caution", cautions);
-    let sources = declaration.sources.iter().map(|source| (*source).to_owned());
-    part("source", sources.chain(outcome.sources.iter().cloned()).collect());
+    let sources = declaration.sources.iter().map(ToString::to_string);
+    part("source", sources.chain(told(&outcome.sources)).collect());
     text
+}
+
+/// Phrases in the language of the command line.
+fn told(phrases: &[Phrase]) -> Vec<String> {
+    phrases.iter().map(ToString::to_string).collect()
 }
 
 fn list_text() -> String {

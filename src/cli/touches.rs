@@ -98,7 +98,7 @@ fn values(text: &mut String, touched: &Touched<'_>) {
     let shown = |(owner, value): &(&'_ str, &WorkedValue)| {
         let outputs = match &value.result {
             Ok(work) => figures(&value.working, work),
-            Err(refusals) => refusals.first().map_or_else(String::new, |refusal| refusal.message.clone()),
+            Err(refusals) => refusals.first().map_or_else(String::new, |refusal| refusal.message.to_string()),
         };
         ((*owner).to_owned(), format!("{}  {outputs}", value.id))
     };

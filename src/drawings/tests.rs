@@ -183,6 +183,6 @@ fn spoil(value: &mut Value, with: f64) {
         Value::Number { value, .. } => *value = with,
         Value::List(items) => items.iter_mut().for_each(|item| spoil(item, with)),
         Value::Positions(circles) => circles.iter_mut().for_each(|circle| circle.d = with),
-        Value::Text(_) | Value::Unlimited => {}
+        Value::Text(_) | Value::Words(_) | Value::Unlimited => {}
     }
 }

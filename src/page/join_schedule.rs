@@ -148,7 +148,7 @@ impl Row<'_> {
         let label = self.say("advice");
         let how = Some(self.how(value));
         let Ok(work) = &value.result else {
-            let reason = value.result.as_ref().err()?.first()?.message.clone();
+            let reason = self.manual.theme.tell(&value.result.as_ref().err()?.first()?.message);
             return Some(Reading {
                 label,
                 number: self.say("advice_none"),
@@ -234,7 +234,7 @@ impl Row<'_> {
                 Some(Reading { how, ..shown.reading(label) })
             }
             Err(refusals) => {
-                let note = refusals.first().map(|refusal| refusal.message.clone());
+                let note = refusals.first().map(|refusal| self.manual.theme.tell(&refusal.message));
                 Some(Reading { label, number: self.say("no_figure"), note, how, ..Reading::default() })
             }
         }
@@ -317,7 +317,8 @@ fn cutting(manual: &Manual<'_>, here: &str, worked: &WorkedProcedure) -> Option<
                 cells.push(Cell::text(out("waste").map_or_else(String::new, |one| one.text())));
             }
             Err(refusals) => {
-                let reason = refusals.first().map(|refusal| refusal.message.clone()).unwrap_or_default();
+                let reason =
+                    refusals.first().map(|refusal| manual.theme.tell(&refusal.message)).unwrap_or_default();
                 cells.push(Cell { how, ..Cell::gap(reason) });
             }
         }

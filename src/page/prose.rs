@@ -73,14 +73,14 @@ impl Writer<'_> {
                 let (rounding, _) = shown::output(&value.working, output);
                 Said::Figure(Shown::value(self.manual, shown, rounding))
             }
-            Resolved::Refused(_, _, reason) => Said::Gap(reason.to_owned()),
+            Resolved::Refused(_, _, reason) => Said::Gap(theme.tell(&reason)),
             Resolved::Table(table) => words(&table.title),
             Resolved::Cell(_, _, column, cell) => match cell {
                 Ok(value) => {
                     let (rounding, _) = shown::output(&column.working, &column.output);
                     Said::Figure(Shown::value(self.manual, value, rounding))
                 }
-                Err(reason) => Said::Gap(reason.to_owned()),
+                Err(reason) => Said::Gap(theme.tell(reason)),
             },
             Resolved::Line(line, field) => self.line_said(line, field.as_deref()),
             Resolved::Vehicle(vehicle) => words(&vehicle.name),

@@ -108,7 +108,7 @@ fn sheet(manual: &Manual<'_>, here: &str, table: &model::Table, worked: &WorkedT
                     ..Cell::text(shown.text())
                 }
             }
-            Err(reason) => Cell::gap(reason.clone()),
+            Err(reason) => Cell::gap(manual.theme.tell(reason)),
         }));
         sheet.push(None, cells);
     }
@@ -203,7 +203,7 @@ fn commas(table: &model::Table, worked: &WorkedTable) -> String {
                 crate::quantity::print::number(*value, rounding)
             }
             Ok(other) => shown::plainly(other),
-            Err(reason) => reason.clone(),
+            Err(reason) => reason.to_string(),
         }));
         out.push_str(&record(&cells));
     }

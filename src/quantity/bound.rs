@@ -1,5 +1,6 @@
 //! The least and greatest value that a figure may have. A bound writes its own error.
 
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::print::{Rounding, number};
 
 /// Limits of a figure, in its declared unit. Both ends are finite, so that nothing computed overflows.
@@ -44,12 +45,19 @@ impl Bound {
     }
 
     /// The limits in words: `more than 0 mm and at most 1000 mm`.
-    pub fn words(&self, unit: &str) -> String {
+    pub fn words(&self, unit: &str) -> Phrase {
         let unit = if unit == "1" || unit.is_empty() { String::new() } else { format!(" {unit}") };
         let show = |value: f64| format!("{}{unit}", number(value, Rounding::Exact));
-        let least = if self.least_open { "more than" } else { "at least" };
-        let greatest = if self.greatest_open { "less than" } else { "at most" };
-        format!("{least} {} and {greatest} {}", show(self.least), show(self.greatest))
+        let (least, greatest) = (show(self.least), show(self.greatest));
+        let least = match self.least_open {
+            true => phrase!("more than {least}", least = least),
+            false => phrase!("at least {least}", least = least),
+        };
+        let greatest = match self.greatest_open {
+            true => phrase!("less than {greatest}", greatest = greatest),
+            false => phrase!("at most {greatest}", greatest = greatest),
+        };
+        phrase!("{least} and {greatest}", least = least, greatest = greatest)
     }
 }
 
@@ -68,7 +76,7 @@ mod tests {
 
     #[test]
     fn limits_in_words() {
-        assert_eq!(Bound::above(0.0, 10.0).words("mm"), "more than 0 mm and at most 10 mm");
-        assert_eq!(Bound::below(0.0, 1.0).words("1"), "at least 0 and less than 1");
+        assert_eq!(Bound::above(0.0, 10.0).words("mm").to_string(), "more than 0 mm and at most 10 mm");
+        assert_eq!(Bound::below(0.0, 1.0).words("1").to_string(), "at least 0 and less than 1");
     }
 }

@@ -1,8 +1,12 @@
-//! Labels: every word of the pages' furniture, one flat file a language.
+//! Labels: every word that the pages print of their own, one flat file a language.
+//!
+//! A file holds the labels of the furniture under short keys and, except the English one, what the phrases of the
+//! program are in its language, each under its English sentence.
 
 use crate::finding::{FileId, Finding, Sink, Span, nearest};
+use crate::phrase::{Language, Phrase};
 use crate::theme::{LABEL, built_in, line_span};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The languages that the built-in theme speaks.
 pub const LANGUAGES: [&str; 5] = ["en", "nl", "de", "fr", "es"];
@@ -23,8 +27,14 @@ impl Labels {
         if let Some((file, text)) = own.get(&name) {
             match read(text) {
                 Ok(changed) => {
-                    for key in changed.keys().filter(|key| !words.contains_key(*key)) {
-                        sink.push(unknown(key, *file, text, &words));
+                    // Phrases stand in the files of all languages but English, and may be changed there too.
+                    let known: BTreeSet<String> = files
+                        .values()
+                        .filter_map(|text| read(text).ok())
+                        .flat_map(Words::into_keys)
+                        .collect();
+                    for key in changed.keys().filter(|key| !known.contains(*key)) {
+                        sink.push(unknown(key, *file, text, &known));
                     }
                     words.extend(changed);
                 }
@@ -54,6 +64,12 @@ impl Labels {
     }
 }
 
+impl Language for Labels {
+    fn tell(&self, phrase: &Phrase) -> String {
+        phrase.told(&|english| self.get(english).map(str::to_owned))
+    }
+}
+
 type Words = BTreeMap<String, String>;
 
 fn read(text: &str) -> Result<Words, (String, usize)> {
@@ -63,14 +79,14 @@ fn read(text: &str) -> Result<Words, (String, usize)> {
     })
 }
 
-fn unknown(key: &str, file: FileId, text: &str, words: &Words) -> Finding {
+fn unknown(key: &str, file: FileId, text: &str, known: &BTreeSet<String>) -> Finding {
     let start = text.lines().scan(0, |at, line| {
         let start = *at;
         *at += line.len() + 1;
         Some((start, line))
     });
     let at = start.into_iter().find(|(_, line)| line.trim_start().starts_with(key)).map_or(0, |(at, _)| at);
-    let near = nearest(key, words.keys().map(String::as_str)).map(|near| format!("write `{near}`"));
+    let near = nearest(key, known.iter().map(String::as_str)).map(|near| format!("write `{near}`"));
     Finding::error(LABEL, format!("no page asks for the label `{key}`"))
         .at(Span::new(file, at, at + key.len()), "this label")
         .help_if(near)
@@ -79,7 +95,6 @@ fn unknown(key: &str, file: FileId, text: &str, words: &Words) -> Finding {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use std::collections::BTreeSet;
 
     fn language(name: &str) -> Words {
         let file = format!("{name}.yaml");

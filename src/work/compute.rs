@@ -481,6 +481,7 @@ fn as_offer(value: &Value) -> Offered {
     match value {
         Value::Number { value, unit } => Offered::Quantity(crate::quantity::Quantity::new(*value, unit)),
         Value::Text(text) => Offered::Text(text.clone()),
+        Value::Words(words) => Offered::Text(words.to_string()),
         Value::Unlimited => Offered::Text("unlimited".to_owned()),
         Value::List(all) => Offered::List(all.iter().map(as_offer).collect()),
         Value::Positions(circles) => {
@@ -527,7 +528,7 @@ fn refused(value: &NamedValue, refusal: &Refusal, here: Here<'_>) -> Finding {
     };
     let finding = Finding::error(Code(code), format!("`{}` is not worked: {}", value.id, refusal.message))
         .at(span(place), format!("the working `{}` refuses", value.working.0))
-        .help_if(refusal.help.clone());
+        .help_if(refusal.help.as_ref().map(ToString::to_string));
     match here {
         Here::Procedure(procedure) => finding.in_procedure(procedure),
         Here::Row { .. } => finding,

@@ -17,6 +17,7 @@ use crate::finding::Sink;
 use crate::ledger::Replay;
 use crate::model::{Item, Kind, Place, Reference};
 use crate::parse::Parsed;
+use crate::phrase::Phrase;
 use crate::quantity::Quantity;
 use crate::workings::{Given, Offered, Outcome, Refusal, Stock, Value, Working, settle};
 use std::collections::BTreeMap;
@@ -157,7 +158,7 @@ pub struct Row {
     /// The swept quantity, where the rows are a sweep.
     pub at: Option<Quantity>,
     /// One cell for each column: what it shows, or the reason why there is nothing.
-    pub cells: Vec<Result<Value, String>>,
+    pub cells: Vec<Result<Value, Phrase>>,
     /// The row's values.
     pub values: Vec<WorkedValue>,
 }

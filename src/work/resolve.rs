@@ -3,6 +3,7 @@
 use super::{Worked, WorkedTable, WorkedValue, inputs};
 use crate::finding::nearest;
 use crate::model::{Item, Line, Procedure, Reference, Scheme, Stage, Step, Store, Stores, Vehicle};
+use crate::phrase::Phrase;
 use crate::workings::{self, Declaration, Offered, Outcome, Refusal, Value};
 
 /// Where a reference stands: what `value:`, `step:` and `item:` mean there.
@@ -25,7 +26,7 @@ pub struct Missing {
 
 impl From<Refusal> for Missing {
     fn from(refusal: Refusal) -> Missing {
-        Missing { message: refusal.message, help: refusal.help }
+        Missing { message: refusal.message.to_string(), help: refusal.help.map(|help| help.to_string()) }
     }
 }
 
@@ -35,11 +36,11 @@ pub enum Resolved<'a> {
     /// An output of a value: its owner, the value, the output's name, what it is.
     Value(&'a str, &'a WorkedValue, &'static str, &'a Value),
     /// A value that has no figure, and why.
-    Refused(&'a str, &'a WorkedValue, String),
+    Refused(&'a str, &'a WorkedValue, Phrase),
     /// A table.
     Table(&'a crate::model::Table),
     /// A cell: the table's id, the row's id, the column, what it shows or why there is nothing.
-    Cell(&'a str, &'a str, &'a super::Column, &'a Result<Value, String>),
+    Cell(&'a str, &'a str, &'a super::Column, &'a Result<Value, Phrase>),
     /// A line of the stores, and the field of it that is meant.
     Line(&'a Line, Option<String>),
     /// A vehicle.
@@ -142,8 +143,8 @@ impl Worked {
                 Ok(Resolved::Value(owner, value, name, shown))
             }
             Err(refusals) => {
-                let reasons: Vec<&str> = refusals.iter().map(|refusal| refusal.message.as_str()).collect();
-                Ok(Resolved::Refused(owner, value, reasons.join("; ")))
+                let reasons = refusals.iter().map(|refusal| refusal.message.clone()).collect();
+                Ok(Resolved::Refused(owner, value, Phrase::list(reasons, "; ")))
             }
         }
     }
@@ -239,7 +240,7 @@ pub(super) fn output<'o>(
     }
 }
 
-type Cell<'t> = (&'t str, &'t super::Column, &'t Result<Value, String>);
+type Cell<'t> = (&'t str, &'t super::Column, &'t Result<Value, Phrase>);
 
 fn find_cell<'t>(table: &'t WorkedTable, reference: &Reference) -> Result<Cell<'t>, Refusal> {
     let wanted = reference.inner.as_deref().unwrap_or_default();
@@ -264,7 +265,7 @@ fn find_cell<'t>(table: &'t WorkedTable, reference: &Reference) -> Result<Cell<'
 pub(super) fn cell<'t>(
     table: &'t WorkedTable,
     reference: &Reference,
-) -> Result<&'t Result<Value, String>, Refusal> {
+) -> Result<&'t Result<Value, Phrase>, Refusal> {
     if reference.inner.is_none() {
         return Err(Refusal::of(format!("`{reference}` is a whole table"))
             .help(format!("name a cell: `{reference}/ROW.COLUMN`")));

@@ -6,6 +6,7 @@ use super::{Column, Row, WorkedTable, WorkedValue};
 use crate::finding::{Code, Finding, Sink, nearest};
 use crate::model::{NamedValue, Place, Reference, Rows, Scheme, Store, Table, Written, slug};
 use crate::parse::{Parsed, span};
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::Quantity;
 use crate::workings::{Offered, Refusal, Value, find};
 
@@ -63,9 +64,9 @@ fn columns(table: &Table, sink: &mut Sink) -> Vec<Column> {
         match column(table, text) {
             Ok(column) => columns.push(column),
             Err(refusal) => sink.push(
-                Finding::error(Code("DOC-03"), refusal.message)
+                Finding::error(Code("DOC-03"), refusal.message.to_string())
                     .at(span(*place), "`value.output` is wanted here")
-                    .help_if(refusal.help),
+                    .help_if(refusal.help.map(|help| help.to_string())),
             ),
         }
     }
@@ -189,13 +190,13 @@ fn sweep_text(at: &Quantity) -> String {
     format!("{} {}", (at.value * 1e6).round() / 1e6, at.unit.symbol)
 }
 
-fn cell(values: &[WorkedValue], column: &Column) -> Result<Value, String> {
+fn cell(values: &[WorkedValue], column: &Column) -> Result<Value, Phrase> {
     let value = values.iter().find(|value| value.id == column.value);
     match value.map(|value| &value.result) {
-        Some(Ok(work)) => work.outcome.get(&column.output).cloned().ok_or_else(|| "not asked for".to_owned()),
+        Some(Ok(work)) => work.outcome.get(&column.output).cloned().ok_or_else(|| phrase!("not asked for")),
         Some(Err(refusals)) => {
-            Err(refusals.iter().map(|refusal| refusal.message.clone()).collect::<Vec<_>>().join("; "))
+            Err(Phrase::list(refusals.iter().map(|refusal| refusal.message.clone()).collect(), "; "))
         }
-        None => Err("not worked".to_owned()),
+        None => Err(phrase!("not worked")),
     }
 }

@@ -1,11 +1,13 @@
 //! `bundle`: how thick a bundle of wires is, by packing their circles.
 
+use crate::phrase::phrase;
 use crate::quantity::Bound;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output, Working};
+use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output};
 use crate::workings::base::given::Given;
 use crate::workings::base::outcome::{Answer, Outcome, Value};
 use crate::workings::base::refusal::Refusal;
+use crate::workings::base::working::Working;
 use crate::workings::science::packing::pack;
 
 /// The working `bundle`.
@@ -82,18 +84,26 @@ impl Working for Bundle {
         if diameters.len() > MOST {
             return Err(Refusal::input(
                 "diameters",
-                format!("{} wires are too many: at most {MOST} are packed", diameters.len()),
+                phrase!(
+                    "{count} wires are too many: at most {most} are packed",
+                    count = diameters.len(),
+                    most = MOST
+                ),
             ));
         }
         let packing = pack(&diameters);
         let squares: f64 = diameters.iter().map(|d| d * d).sum();
         let whole = packing.diameter + 2.0 * given.need("cover")?.value;
         let mut answer = Answer::new(&DECLARATION);
-        let how = if packing.exact { "closed form" } else { "best arrangement found" };
-        answer.step(format!(
-            "{how} of {} wires: {} mm without cover",
-            diameters.len(),
-            number(packing.diameter, Rounding::Figures)
+        let how = match packing.exact {
+            true => phrase!("closed form"),
+            false => phrase!("best arrangement found"),
+        };
+        answer.step(phrase!(
+            "{how} of {count} wires: {diameter} mm without cover",
+            how = how,
+            count = diameters.len(),
+            diameter = number(packing.diameter, Rounding::Figures)
         ));
         answer.put("diameter", whole);
         answer.put("fill", squares / (packing.diameter * packing.diameter));

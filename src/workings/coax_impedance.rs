@@ -1,11 +1,13 @@
 //! `coax-impedance`: characteristic impedance and line constants from the dimensions of a coax.
 
+use crate::phrase::phrase;
 use crate::quantity::Bound;
 use crate::quantity::print::Rounding;
-use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Output, Working};
+use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Output};
 use crate::workings::base::given::Given;
 use crate::workings::base::outcome::{Answer, Outcome};
 use crate::workings::base::refusal::Refusal;
+use crate::workings::base::working::Working;
 use crate::workings::science::chain::{LIGHT, VACUUM_IMPEDANCE, coax_impedance};
 use std::f64::consts::PI;
 
@@ -83,7 +85,7 @@ impl Working for CoaxImpedance {
         if shield <= core {
             return Err(Refusal::input(
                 "shield-inside",
-                "`shield-inside` must be larger than `core`: the shield goes round it",
+                phrase!("`shield-inside` must be larger than `core`: the shield goes round it"),
             ));
         }
         let spread = (shield / core).ln();

@@ -1,11 +1,13 @@
 //! `coax-strip`: how far to strip each layer of a coax for an in-line joint.
 
+use crate::phrase::phrase;
 use crate::quantity::Bound;
 use crate::quantity::print::Rounding;
-use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output, Working};
+use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output};
 use crate::workings::base::given::{Given, missing};
 use crate::workings::base::outcome::{Answer, Outcome};
 use crate::workings::base::refusal::Refusal;
+use crate::workings::base::working::Working;
 
 /// The working `coax-strip`.
 pub(crate) struct CoaxStrip;
@@ -132,7 +134,9 @@ impl Working for CoaxStrip {
         answer.put("shield-bridge", whole(jacket));
         answer.put("outer-sleeve-covers", whole(outer));
         answer.put("cable-allowance", joint);
-        answer.caution("The step lengths of a connector or a splice kit are its maker's and come first.");
+        answer.caution(phrase!(
+            "The step lengths of a connector or a splice kit are its maker's and come first."
+        ));
         answer.finish()
     }
 }
@@ -151,14 +155,18 @@ fn nested(given: &Given) -> Result<(), Refusal> {
         let diameter = given.measure(name).map(|measure| measure.value).or(stored);
         let diameter = diameter.ok_or_else(|| {
             missing(&DECLARATION, name)
-                .help("give the four diameters, or a `cable` of the stores that has them")
+                .help(phrase!("give the four diameters, or a `cable` of the stores that has them"))
         })?;
         if let Some((inner, size)) = inside
             && diameter <= size
         {
             return Err(Refusal::input(
                 name,
-                format!("`{name}` must be larger than `{inner}`: the layers of a coax are nested"),
+                phrase!(
+                    "`{name}` must be larger than `{inner}`: the layers of a coax are nested",
+                    name = name,
+                    inner = inner
+                ),
             ));
         }
         inside = Some((name, diameter));

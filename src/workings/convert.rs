@@ -1,12 +1,14 @@
 //! `convert`: one quantity in another unit, temperature scales included.
 
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::print::Rounding;
 use crate::quantity::unit;
-use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output, Working};
+use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output};
 use crate::workings::base::given::{Given, missing};
 use crate::workings::base::outcome::{Answer, Outcome, Value};
 use crate::workings::base::refusal::Refusal;
 use crate::workings::base::settle::unreadable;
+use crate::workings::base::working::Working;
 
 /// The working `convert`.
 pub(crate) struct Convert;
@@ -44,12 +46,12 @@ impl Working for Convert {
         let spelling = given.text("to").ok_or_else(|| missing(&DECLARATION, "to"))?;
         let wanted = unit(spelling).ok_or_else(|| {
             let shown: String = spelling.chars().take(40).collect();
-            Refusal::input("to", format!("`{shown}` is not a unit that is known here"))
-                .help("write for example `mm`, `N.m` or `degC`")
+            Refusal::input("to", phrase!("`{shown}` is not a unit that is known here", shown = shown))
+                .help(phrase!("write for example `mm`, `N.m` or `degC`"))
         })?;
         let result = value.to(wanted).map_err(|error| unreadable("value", &error))?;
         let mut answer = Answer::new(&DECLARATION);
-        answer.step(format!("{value} = {result}"));
+        answer.step(Phrase::verbatim(format!("{value} = {result}")));
         answer.put_value("result", Value::number(result.value, wanted));
         answer.finish()
     }

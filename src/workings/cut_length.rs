@@ -1,14 +1,15 @@
 //! `cut-length`: how long to cut a new cable for its way through the vehicle.
 
+use crate::phrase::phrase;
+use crate::quantity::Bound;
+use crate::quantity::Quantity;
 use crate::quantity::print::{Rounding, number};
-use crate::quantity::{Bound, Quantity};
-use crate::workings::base::declaration::{
-    Declaration, Example, Formula, Input, Kind, Output, Working, known,
-};
+use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output, known};
 use crate::workings::base::given::{Given, Measure};
 use crate::workings::base::outcome::{Answer, Outcome};
 use crate::workings::base::refusal::Refusal;
 use crate::workings::base::settle::unreadable;
+use crate::workings::base::working::Working;
 
 /// The working `cut-length`.
 pub(crate) struct CutLength;
@@ -92,11 +93,15 @@ impl Working for CutLength {
         let mut answer = Answer::new(&DECLARATION);
         answer.worst_case(given.is_tolerant() || tolerant);
         let show = |value: f64| number(value, Rounding::Figures);
-        answer.step(format!("straight runs {} mm, bends {} mm", show(sum("runs")), show(arcs)));
-        answer.step(format!(
-            "loops {} mm, terminations {} mm",
-            show(sum("loops")),
-            show(sum("terminations"))
+        answer.step(phrase!(
+            "straight runs {runs} mm, bends {bends} mm",
+            runs = show(sum("runs")),
+            bends = show(arcs)
+        ));
+        answer.step(phrase!(
+            "loops {loops} mm, terminations {terminations} mm",
+            loops = show(sum("loops")),
+            terminations = show(sum("terminations"))
         ));
         answer.put("exact", exact);
         // The allowance keeps a length that is a whole number of steps from gaining one by its last places.
@@ -108,13 +113,13 @@ impl Working for CutLength {
             if let Some(bend) = bends.iter().find(|bend| bend.least_radius < least * (1.0 - 1e-9)) {
                 return Err(Refusal::input(
                     "bends",
-                    format!(
-                        "a bend of {} mm is tighter than the least radius of {} mm",
-                        show(bend.least_radius),
-                        number(least, Rounding::LengthUp)
+                    phrase!(
+                        "a bend of {radius} mm is tighter than the least radius of {least} mm",
+                        radius = show(bend.least_radius),
+                        least = number(least, Rounding::LengthUp)
                     ),
                 )
-                .help("lay the cable in a wider bend"));
+                .help(phrase!("lay the cable in a wider bend")));
             }
         }
         answer.finish()
@@ -130,7 +135,7 @@ fn bends(texts: &[String]) -> Result<(Vec<Bend>, bool), Refusal> {
         let Some((angle, radius)) = text.split_once('/') else {
             return Err(Refusal::input(
                 "bends",
-                format!("`{shown}` is not a bend: write for example `90deg/30mm`"),
+                phrase!("`{shown}` is not a bend: write for example `90deg/30mm`", shown = shown),
             ));
         };
         let (angle, radius) = (part(angle, "°", ANGLE, &shown)?, part(radius, "mm", RADIUS, &shown)?);
@@ -151,6 +156,11 @@ fn part(text: &str, symbol: &str, bound: Bound, shown: &str) -> Result<Measure, 
     }
     Err(Refusal::input(
         "bends",
-        format!("in `{shown}`, the part in {symbol} must be {}", bound.words(symbol)),
+        phrase!(
+            "in `{shown}`, the part in {symbol} must be {limits}",
+            shown = shown,
+            symbol = symbol,
+            limits = bound.words(symbol)
+        ),
     ))
 }

@@ -1,13 +1,13 @@
 //! `formula`: an expression in ordinary notation, with its dimensions checked.
 
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::print::Rounding;
 use crate::quantity::{Dimension, ONE, Quantity, Unit, house_unit};
-use crate::workings::base::declaration::{
-    Declaration, Example, Formula as Line, Input, Kind, Output, Working,
-};
+use crate::workings::base::declaration::{Declaration, Example, Formula as Line, Input, Kind, Output};
 use crate::workings::base::given::{Given, Settled, missing};
 use crate::workings::base::outcome::{Answer, Outcome, Value};
 use crate::workings::base::refusal::Refusal;
+use crate::workings::base::working::Working;
 use crate::workings::science::expression::{Evaluated, evaluate, inner_unit};
 
 /// The working `formula`.
@@ -60,9 +60,9 @@ impl Working for Formula {
         }
         let evaluated = evaluate(text, &named).map_err(|message| Refusal::input("expression", message))?;
         let mut answer = Answer::new(&DECLARATION);
-        answer.step(text.to_owned());
+        answer.step(Phrase::verbatim(text));
         for (name, quantity) in &named {
-            answer.step(format!("{name} = {quantity}"));
+            answer.step(Phrase::verbatim(format!("{name} = {quantity}")));
         }
         let (value, unit) = in_a_unit(&evaluated)?;
         answer.put_value("result", Value::number(value, unit));
@@ -87,7 +87,7 @@ fn in_a_unit(evaluated: &Evaluated) -> Result<(f64, &'static Unit), Refusal> {
         let name = dimension.name();
         Refusal::input(
             "expression",
-            format!("the result has the dimension {name}, for which no unit is known here"),
+            phrase!("the result has the dimension {name}, for which no unit is known here", name = name),
         )
     })?;
     let value = inner_unit(unit.dimension).convert(evaluated.value, unit);

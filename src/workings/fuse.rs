@@ -1,30 +1,32 @@
 //! `fuse`: which blade fuse rating a load and its thinnest wire leave room for.
 
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::Bound;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Output, Working};
+use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Output};
 use crate::workings::base::given::Given;
 use crate::workings::base::outcome::{Answer, Outcome};
 use crate::workings::base::refusal::Refusal;
+use crate::workings::base::working::Working;
 
 /// The working `fuse`.
 pub(crate) struct Fuse;
 
 /// Ratings in A and body colours of blade fuses (ISO 8820-3, from memory).
-const FUSES: &[(f64, &str)] = &[
-    (1.0, "black"),
-    (2.0, "grey"),
-    (3.0, "violet"),
-    (4.0, "pink"),
-    (5.0, "tan"),
-    (7.5, "brown"),
-    (10.0, "red"),
-    (15.0, "blue"),
-    (20.0, "yellow"),
-    (25.0, "clear (natural)"),
-    (30.0, "green"),
-    (35.0, "blue-green"),
-    (40.0, "orange"),
+static FUSES: [(f64, Phrase); 13] = [
+    (1.0, phrase!("black")),
+    (2.0, phrase!("grey")),
+    (3.0, phrase!("violet")),
+    (4.0, phrase!("pink")),
+    (5.0, phrase!("tan")),
+    (7.5, phrase!("brown")),
+    (10.0, phrase!("red")),
+    (15.0, phrase!("blue")),
+    (20.0, phrase!("yellow")),
+    (25.0, phrase!("clear (natural)")),
+    (30.0, phrase!("green")),
+    (35.0, phrase!("blue-green")),
+    (40.0, phrase!("orange")),
 ];
 
 static DECLARATION: Declaration = Declaration {
@@ -72,35 +74,40 @@ impl Working for Fuse {
         let show = |value: f64| number(value, Rounding::Exact);
         let carrying = FUSES.iter().find(|(rating, _)| rating * 0.8 >= load - 1e-9);
         let (rating, colour) = match carrying {
-            Some((rating, colour)) if *rating <= limit => (*rating, *colour),
+            Some((rating, colour)) if *rating <= limit => (*rating, colour.clone()),
             Some((rating, _)) => {
-                let message = format!(
-                    "none fits: a load of {} A needs a fuse of {} A, which the wire's {} A does not allow",
-                    show(load),
-                    show(*rating),
-                    show(limit)
+                let message = phrase!(
+                    "none fits: a load of {load} A needs a fuse of {rating} A, which the wire's {limit} A does not allow",
+                    load = show(load),
+                    rating = show(*rating),
+                    limit = show(limit)
                 );
                 return Err(Refusal::input("wire-limit", message)
-                    .help("the wire is too thin for the load: see `wire`"));
+                    .help(phrase!("the wire is too thin for the load: see `wire`")));
             }
             None => {
-                let message = format!(
-                    "none fits: a load of {} A is above 80 % of 40 A, the largest rating here",
-                    show(load)
+                let message = phrase!(
+                    "none fits: a load of {load} A is above 80 % of 40 A, the largest rating here",
+                    load = show(load)
                 );
                 return Err(Refusal::input("load", message));
             }
         };
         let mut answer = Answer::new(&DECLARATION);
-        answer.step(format!("{} A at most loaded to 80 % carries {} A", show(rating), show(rating * 0.8)));
+        answer.step(phrase!(
+            "{rating} A at most loaded to 80 % carries {load} A",
+            rating = show(rating),
+            load = show(rating * 0.8)
+        ));
         answer.put("rating", rating);
-        answer.put_text("colour", colour);
-        answer
-            .caution("A replacement fuse is the rating that the vehicle maker prints, never a computed one.");
-        answer.caution("A fuse protects the thinnest wire behind it: never fit a larger one.");
-        answer.caution(
-            "Ratings and colours are from memory (ISO 8820-3, unverified): read the number on the fuse.",
-        );
+        answer.put_words("colour", colour);
+        answer.caution(phrase!(
+            "A replacement fuse is the rating that the vehicle maker prints, never a computed one."
+        ));
+        answer.caution(phrase!("A fuse protects the thinnest wire behind it: never fit a larger one."));
+        answer.caution(phrase!(
+            "Ratings and colours are from memory (ISO 8820-3, unverified): read the number on the fuse."
+        ));
         answer.finish()
     }
 }

@@ -1,11 +1,13 @@
 //! `insert`: a piece let in where a wire has no length to spare.
 
+use crate::phrase::phrase;
 use crate::quantity::Bound;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Output, Working};
+use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Output};
 use crate::workings::base::given::Given;
 use crate::workings::base::outcome::{Answer, Outcome};
 use crate::workings::base::refusal::Refusal;
+use crate::workings::base::working::Working;
 
 /// The working `insert`.
 pub(crate) struct Insert;
@@ -55,12 +57,16 @@ impl Working for Insert {
         let gap = given.need("gap")?.value;
         let mut answer = Answer::new(&DECLARATION);
         let show = |value: f64| number(value, Rounding::Figures);
-        answer.step(format!("{} mm and twice a lap of {} mm", show(removed), show(lap)));
+        answer.step(phrase!(
+            "{removed} mm and twice a lap of {lap} mm",
+            removed = show(removed),
+            lap = show(lap)
+        ));
         answer.put("piece", removed + 2.0 * lap);
         answer.put("strip", lap + gap);
-        answer.caution("One splice in a wire segment is the usual limit, and a piece has two: AC 43.13-1B 11-167c. Prefer a new wire.");
+        answer.caution(phrase!("One splice in a wire segment is the usual limit, and a piece has two: AC 43.13-1B 11-167c. Prefer a new wire."));
         if removed < 2.0 * (lap + gap) {
-            answer.caution("The two joints lie closer than their own length: take out more, or run a new wire (common practice).");
+            answer.caution(phrase!("The two joints lie closer than their own length: take out more, or run a new wire (common practice)."));
         }
         answer.finish()
     }

@@ -1,12 +1,14 @@
 //! `join-or-replace`: whether a conductor may be joined by hand, or wants a connector, a new cable, its maker.
 
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::Bound;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output, Working};
+use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output};
 use crate::workings::base::given::{Given, missing};
 use crate::workings::base::nouns::{Cable, Service};
 use crate::workings::base::outcome::{Answer, Outcome};
 use crate::workings::base::refusal::Refusal;
+use crate::workings::base::working::Working;
 use crate::workings::science::chain::{
     Section, coax_impedance, curve, parallel_wires, return_loss, two_layer, worst,
 };
@@ -123,24 +125,29 @@ impl Working for JoinOrReplace {
         // A dangerous kind wins, whichever side names it.
         let forbidden = [Some(kind), stored].into_iter().flatten().find(|kind| FORBIDDEN.contains(kind));
         let mut answer = Answer::new(&DECLARATION);
-        answer.caution("The vehicle maker's instruction comes first; this verdict only advises.");
+        answer.caution(phrase!("The vehicle maker's instruction comes first; this verdict only advises."));
         if let Some(kind) = forbidden {
             return verdict(
                 answer,
                 "maker",
-                &format!(
-                    "A {kind} conductor is never joined by a computed figure: follow the maker's instruction."
+                phrase!(
+                    "A {kind} conductor is never joined by a computed figure: follow the maker's instruction.",
+                    kind = named(kind)
                 ),
             );
         }
         if let Some(stored) = stored.filter(|stored| *stored != kind) {
             return Err(Refusal::input(
                 "kind",
-                format!("`kind` is `{kind}`, but the stores call the cable `{stored}`"),
+                phrase!(
+                    "`kind` is `{kind}`, but the stores call the cable `{stored}`",
+                    kind = kind,
+                    stored = stored
+                ),
             ));
         }
         if let Some(reason) = cable.and_then(unjoinable) {
-            return verdict(answer, "replace", &reason);
+            return verdict(answer, "replace", reason);
         }
         match kind {
             "coax" => judge_coax(given, answer),
@@ -148,17 +155,17 @@ impl Working for JoinOrReplace {
             "pair" => verdict(
                 answer,
                 "join",
-                "A pair is joined wire by wire, staggered, and its twist is restored.",
+                phrase!("A pair is joined wire by wire, staggered, and its twist is restored."),
             ),
             "shielded" => verdict(
                 answer,
                 "join",
-                "The conductors are joined and the shield is closed all round over them.",
+                phrase!("The conductors are joined and the shield is closed all round over them."),
             ),
             _ => verdict(
                 answer,
                 "join",
-                "A single conductor is joined by the method that the shop allows for its place.",
+                phrase!("A single conductor is joined by the method that the shop allows for its place."),
             ),
         }
     }
@@ -167,15 +174,31 @@ impl Working for JoinOrReplace {
 /// Kinds for which no figure is given.
 const FORBIDDEN: &[&str] = &["fibre", "pyrotechnic", "high-voltage"];
 
+/// A kind for which no figure is given, in words.
+fn named(kind: &str) -> Phrase {
+    match kind {
+        "fibre" => phrase!("fibre"),
+        "pyrotechnic" => phrase!("pyrotechnic"),
+        _ => phrase!("high-voltage"),
+    }
+}
+
 /// Why a cable of the stores is not joined at all.
-fn unjoinable(cable: &Cable) -> Option<String> {
+fn unjoinable(cable: &Cable) -> Option<Phrase> {
     if cable.moulded {
-        return Some(format!("The cable `{}` is moulded: it does not open and close again.", cable.id));
+        return Some(phrase!(
+            "The cable `{cable}` is moulded: it does not open and close again.",
+            cable = cable.id
+        ));
     }
     match (cable.data_rate, cable.data_rate_limit) {
         (Some(rate), Some(limit)) if rate > limit => {
             let (rate, limit) = (number(rate, Rounding::Figures), number(limit, Rounding::Figures));
-            Some(format!("Its data rate of {rate} Mbit/s passes the limit of {limit} Mbit/s for a joint."))
+            Some(phrase!(
+                "Its data rate of {rate} Mbit/s passes the limit of {limit} Mbit/s for a joint.",
+                rate = rate,
+                limit = limit
+            ))
         }
         _ => None,
     }
@@ -188,21 +211,23 @@ fn judge_data(cable: Option<&Cable>, answer: Answer) -> Result<Outcome, Refusal>
         verdict(
             answer,
             "join",
-            "Its data rate is within the limit for a joint; keep the pair's twist up to the joint.",
+            phrase!("Its data rate is within the limit for a joint; keep the pair's twist up to the joint."),
         )
     } else {
         verdict(
             answer,
             "maker",
-            "No data rate and limit of this cable are in the stores: without them the maker decides.",
+            phrase!(
+                "No data rate and limit of this cable are in the stores: without them the maker decides."
+            ),
         )
     }
 }
 
 /// Finishes an answer that has no figures.
-fn verdict(mut answer: Answer, verdict: &str, reason: &str) -> Result<Outcome, Refusal> {
+fn verdict(mut answer: Answer, verdict: &str, reason: Phrase) -> Result<Outcome, Refusal> {
     answer.put_text("verdict", verdict);
-    answer.put_text("reason", reason);
+    answer.put_words("reason", reason);
     answer.finish()
 }
 
@@ -218,8 +243,9 @@ fn filling(given: &Given, answer: &mut Answer) -> f64 {
     let sleeve = given.sleeves("from").iter().find(|sleeve| Some(sleeve.id.as_str()) == chosen);
     let stored = sleeve.and_then(|sleeve| sleeve.relative_permittivity).filter(|stored| *stored >= 1.0);
     if stored.is_none() {
-        answer.caution(format!(
-            "The sleeve's permittivity is not known and counts as {POLYOLEFIN}, polyolefin."
+        answer.caution(phrase!(
+            "The sleeve's permittivity is not known and counts as {polyolefin}, polyolefin.",
+            polyolefin = POLYOLEFIN.to_string()
         ));
     }
     stored.unwrap_or(POLYOLEFIN)
@@ -244,14 +270,19 @@ struct Judged<'a> {
 fn judge_coax(given: &Given, mut answer: Answer) -> Result<Outcome, Refusal> {
     let services = given.services("services");
     if services.is_empty() {
-        return Err(missing(&DECLARATION, "services").help("name what the coax carries: its bands decide"));
+        return Err(
+            missing(&DECLARATION, "services").help(phrase!("name what the coax carries: its bands decide"))
+        );
     }
     for service in services {
         let sound = service.low > 0.0 && service.high >= service.low && service.high <= 100_000.0;
         if !sound || !service.least_return_loss.is_finite() {
             return Err(Refusal::input(
                 "services",
-                format!("the band of `{}` is not one from more than 0 MHz to 100 GHz", service.id),
+                phrase!(
+                    "the band of `{service}` is not one from more than 0 MHz to 100 GHz",
+                    service = service.id
+                ),
             ));
         }
     }
@@ -267,37 +298,43 @@ fn judge_coax(given: &Given, mut answer: Answer) -> Result<Outcome, Refusal> {
         (false, false) => "replace",
     };
     let show = |judged: &Judged<'_>| {
-        format!(
-            "{} dB at {} MHz for {}, which tolerates {} dB",
-            number(judged.loss, Rounding::Figures),
-            number(judged.megahertz, Rounding::Figures),
-            judged.service.name,
-            number(judged.service.least_return_loss, Rounding::Figures)
+        phrase!(
+            "{loss} dB at {frequency} MHz for {service}, which tolerates {least} dB",
+            loss = number(judged.loss, Rounding::Figures),
+            frequency = number(judged.megahertz, Rounding::Figures),
+            service = judged.service.name,
+            least = number(judged.service.least_return_loss, Rounding::Figures)
         )
     };
-    let mut reason =
-        format!("Bridged, the shield keeps {}; as a pigtail, {}.", show(&bridged), show(&pigtail));
-    if verdict == "connector" {
-        reason.push_str(" Bridge the shield all round, or fit an in-line connector of the line's impedance.");
-    } else if verdict == "replace" {
-        reason.push_str(
-            " Even the better method fails: run a new cable, or a connector if its maker states the band.",
-        );
-    }
+    let judged_both = phrase!(
+        "Bridged, the shield keeps {bridged}; as a pigtail, {pigtail}.",
+        bridged = show(&bridged),
+        pigtail = show(&pigtail)
+    );
+    let advice = match verdict {
+        "connector" => {
+            Some(phrase!("Bridge the shield all round, or fit an in-line connector of the line's impedance."))
+        }
+        "replace" => Some(phrase!(
+            "Even the better method fails: run a new cable, or a connector if its maker states the band."
+        )),
+        _ => None,
+    };
+    let reason = Phrase::list(std::iter::once(judged_both).chain(advice).collect(), " ");
     let low = services.iter().map(|service| service.low).fold(f64::INFINITY, f64::min);
     let high = services.iter().map(|service| service.high).fold(0.0, f64::max);
     answer.curve(curve(model.line, shown.1, low, high));
     answer.against(shown.0, other.0, curve(model.line, other.1, low, high));
     for service in services {
-        answer.source(format!("{}: {}", service.name, service.source));
+        answer.source(phrase!("{service}: {source}", service = service.name, source = service.source));
     }
     answer.put_text("verdict", verdict);
-    answer.put_text("reason", reason);
+    answer.put_words("reason", reason);
     answer.put_text("worst-service", own.service.id.clone());
     answer.put("margin", own.margin);
-    answer.caution(
-        "This is the best case: losses, a broken ground path and the radiation of a pigtail are not in it.",
-    );
+    answer.caution(phrase!(
+        "This is the best case: losses, a broken ground path and the radiation of a pigtail are not in it."
+    ));
     answer.finish()
 }
 
@@ -319,7 +356,7 @@ fn model(given: &Given, answer: &mut Answer) -> Result<Model, Refusal> {
         let value = given.measure(name).map(|measure| measure.value).or(stored);
         value.filter(|value| value.is_finite() && *value > 0.0).ok_or_else(|| {
             missing(&DECLARATION, name)
-                .help("a coax is judged by its cable's dimensions: name a `cable` that has them")
+                .help(phrase!("a coax is judged by its cable's dimensions: name a `cable` that has them"))
         })
     };
     let line = figure("line", cable.and_then(|cable| cable.impedance))?;
@@ -339,22 +376,29 @@ fn model(given: &Given, answer: &mut Answer) -> Result<Model, Refusal> {
     if tip < 0.0 || step < 0.0 || permittivity < 1.0 {
         return Err(Refusal::input(
             "core-strip",
-            "the strip lengths do not fit each other: take them from one `coax-strip`",
+            phrase!("the strip lengths do not fit each other: take them from one `coax-strip`"),
         ));
     }
     let joint_diameter = given.measure("core-joint").map_or(2.0 * core, |measure| measure.value);
     let sleeve = given.measure("inner-sleeve").map_or(dielectric + 1.0, |measure| measure.value);
-    for (name, text) in
-        [("core-joint", "two cores side by side"), ("inner-sleeve", "the dielectric and 1 mm")]
-    {
+    for (name, text) in [
+        ("core-joint", phrase!("two cores side by side")),
+        ("inner-sleeve", phrase!("the dielectric and 1 mm")),
+    ] {
         if !given.has(name) {
-            answer.caution(format!("`{name}` was not given and counts as {text}: measure it."));
+            answer.caution(phrase!(
+                "`{name}` was not given and counts as {text}: measure it.",
+                name = name,
+                text = text
+            ));
         }
     }
     if dielectric <= core || sleeve <= joint_diameter || sleeve < dielectric {
         return Err(Refusal::input(
             "inner-sleeve",
-            "the finished inner sleeve must be larger than core joint and dielectric, and the dielectric larger than the core",
+            phrase!(
+                "the finished inner sleeve must be larger than core joint and dielectric, and the dielectric larger than the core"
+            ),
         ));
     }
     let filling = filling(given, answer);
@@ -377,14 +421,6 @@ fn model(given: &Given, answer: &mut Answer) -> Result<Model, Refusal> {
     let [air, filled] = pigtail;
     let margin = |section: Section| judged(line, &[section], services).map(|judged| judged.margin);
     let worse = if margin(air)? <= margin(filled)? { air } else { filled };
-    answer.step(format!(
-        "core joint {} Ω over {} mm, beside it {} Ω over {} mm each; as a pigtail {} Ω over {} mm",
-        number(middle.impedance, Rounding::Figures),
-        number(middle.length, Rounding::Figures),
-        number(impedance, Rounding::Figures),
-        number(step, Rounding::Figures),
-        number(worse.impedance, Rounding::Figures),
-        number(length, Rounding::Figures)
-    ));
+    answer.step(phrase!("core joint {impedance} Ω over {length} mm, beside it {side} Ω over {side_length} mm each; as a pigtail {pigtail} Ω over {pigtail_length} mm", impedance = number(middle.impedance, Rounding::Figures), length = number(middle.length, Rounding::Figures), side = number(impedance, Rounding::Figures), side_length = number(step, Rounding::Figures), pigtail = number(worse.impedance, Rounding::Figures), pigtail_length = number(length, Rounding::Figures)));
     Ok(Model { line, bridged: vec![side, middle, side], pigtail: vec![worse] })
 }

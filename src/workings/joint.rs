@@ -1,11 +1,13 @@
 //! `joint`: how thick a joint is, and how far to strip for it.
 
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::Bound;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output, Working};
+use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output};
 use crate::workings::base::given::{Given, missing};
 use crate::workings::base::outcome::{Answer, Outcome};
 use crate::workings::base::refusal::Refusal;
+use crate::workings::base::working::Working;
 use crate::workings::science::packing::pack;
 
 /// The working `joint`.
@@ -89,10 +91,10 @@ impl Working for Joint {
         let gap = given.need("gap")?.value;
         let fillet = given.need("fillet")?.value;
         if wires.len() < 2 {
-            return Err(Refusal::input("wires", "a joint has at least two conductors"));
+            return Err(Refusal::input("wires", phrase!("a joint has at least two conductors")));
         }
         if wires.len() > 60 {
-            return Err(Refusal::input("wires", "at most 60 conductors are taken in one joint"));
+            return Err(Refusal::input("wires", phrase!("at most 60 conductors are taken in one joint")));
         }
         let mut answer = Answer::new(&DECLARATION);
         let bare = match by {
@@ -100,10 +102,11 @@ impl Working for Joint {
             "meshed" => wires.iter().map(|d| d * d).sum::<f64>().sqrt(),
             _ => barrel(given, &wires)?,
         };
-        answer.step(format!(
-            "{by} of {} conductors: {} mm without solder",
-            wires.len(),
-            number(bare, Rounding::Figures)
+        answer.step(phrase!(
+            "{by} of {count} conductors: {diameter} mm without solder",
+            by = joined(by),
+            count = wires.len(),
+            diameter = number(bare, Rounding::Figures)
         ));
         caution(&mut answer, given, by, &wires, lap, gap);
         answer.put("diameter", bare + fillet);
@@ -114,19 +117,30 @@ impl Working for Joint {
     }
 }
 
+/// How the conductors are brought together, in words.
+fn joined(by: &str) -> Phrase {
+    match by {
+        "lap" => phrase!("lap"),
+        "meshed" => phrase!("meshed"),
+        _ => phrase!("barrel"),
+    }
+}
+
 /// The outside diameter of a barrel, which must be able to hold each conductor.
 fn barrel(given: &Given, wires: &[f64]) -> Result<f64, Refusal> {
     let barrel = given.measure("barrel").ok_or_else(|| {
         Refusal::input(
             "barrel",
-            "`barrel` is missing: a barrel joint needs the outside diameter of its barrel",
+            phrase!("`barrel` is missing: a barrel joint needs the outside diameter of its barrel"),
         )
     })?;
     let thickest = wires.iter().copied().fold(0.0, f64::max);
     if barrel.value <= thickest {
         let thickest = number(thickest, Rounding::Exact);
-        let message =
-            format!("a barrel must be more than {thickest} mm across to take the thickest conductor");
+        let message = phrase!(
+            "a barrel must be more than {thickest} mm across to take the thickest conductor",
+            thickest = thickest
+        );
         return Err(Refusal::input("barrel", message));
     }
     Ok(barrel.value)
@@ -139,21 +153,16 @@ fn caution(answer: &mut Answer, given: &Given, by: &str, wires: &[f64], lap: f64
     let show = |value: f64| number(value, Rounding::Figures);
     // The thicker conductor sets the least lap; with it, the window is 3 to 6 of its diameters.
     if by != "barrel" && (lap < 3.0 * thickest - 1e-9 || lap > 6.0 * thickest + 1e-9) {
-        answer.caution(format!(
-            "A lap of {} mm is outside 3 to 6 conductor diameters ({} mm to {} mm): NASA-STD-8739.4 19.6.1.",
-            show(lap),
-            show(3.0 * thickest),
-            show(6.0 * thickest)
-        ));
+        answer.caution(phrase!("A lap of {lap} mm is outside 3 to 6 conductor diameters ({least} mm to {greatest} mm): NASA-STD-8739.4 19.6.1.", lap = show(lap), least = show(3.0 * thickest), greatest = show(6.0 * thickest)));
     }
     if gap >= 2.0 * thinnest {
-        answer.caution(format!(
-            "A gap of {} mm is two wire diameters or more ({} mm): NASA-STD-8739.3 9.1.1.",
-            show(gap),
-            show(2.0 * thinnest)
+        answer.caution(phrase!(
+            "A gap of {gap} mm is two wire diameters or more ({limit} mm): NASA-STD-8739.3 9.1.1.",
+            gap = show(gap),
+            limit = show(2.0 * thinnest)
         ));
     }
     if by == "barrel" && given.text("tinned") == Some("yes") {
-        answer.caution("Tinned strands are not crimped: the solder creeps and the crimp comes loose (NASA-STD-8739.4 4.3).");
+        answer.caution(phrase!("Tinned strands are not crimped: the solder creeps and the crimp comes loose (NASA-STD-8739.4 4.3)."));
     }
 }

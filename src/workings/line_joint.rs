@@ -1,14 +1,15 @@
 //! `line-joint`: what a joint in a line does to the signal.
 
+use crate::phrase::{Phrase, phrase};
+use crate::quantity::Bound;
+use crate::quantity::Quantity;
 use crate::quantity::print::{Rounding, number};
-use crate::quantity::{Bound, Quantity};
-use crate::workings::base::declaration::{
-    Declaration, Example, Formula, Input, Kind, Output, Working, known,
-};
+use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output, known};
 use crate::workings::base::given::{Given, missing};
 use crate::workings::base::outcome::{Answer, Outcome, Value};
 use crate::workings::base::refusal::Refusal;
 use crate::workings::base::settle::unreadable;
+use crate::workings::base::working::Working;
 use crate::workings::science::chain::{Section, curve, return_loss, worst};
 
 /// The working `line-joint`.
@@ -102,7 +103,10 @@ impl Working for LineJoint {
         let (frequency, reflection) = worst(line, &sections, low, high);
         let mut answer = Answer::new(&DECLARATION);
         if high > low {
-            answer.step(format!("worst point of the band: {} MHz", number(frequency, Rounding::Figures)));
+            answer.step(phrase!(
+                "worst point of the band: {frequency} MHz",
+                frequency = number(frequency, Rounding::Figures)
+            ));
             answer.curve(curve(line, &sections, low, high));
         }
         let phase: f64 = sections.iter().map(|section| section.phase(frequency)).sum();
@@ -115,12 +119,12 @@ impl Working for LineJoint {
             let [section] = sections.as_slice() else {
                 return Err(Refusal::input(
                     "limit",
-                    "`limit` finds the longest section of one: give one segment",
+                    phrase!("`limit` finds the longest section of one: give one segment"),
                 ));
             };
             answer.put_value("longest", longest(line, section, limit.value, high));
         }
-        answer.caution("This is the best case: losses, a broken ground path and the radiation of a pigtail are not in it.");
+        answer.caution(phrase!("This is the best case: losses, a broken ground path and the radiation of a pigtail are not in it."));
         answer.finish()
     }
 }
@@ -145,18 +149,19 @@ fn sections(given: &Given) -> Result<Vec<Section>, Refusal> {
         if ["impedance", "length", "velocity-factor"].iter().any(|name| given.has(name)) {
             return Err(Refusal::input(
                 "segments",
-                "give either `segments`, or `impedance`, `length` and `velocity-factor`",
+                phrase!("give either `segments`, or `impedance`, `length` and `velocity-factor`"),
             ));
         }
         if texts.len() > 50 {
-            return Err(Refusal::input("segments", "at most 50 segments are taken"));
+            return Err(Refusal::input("segments", phrase!("at most 50 segments are taken")));
         }
         return texts.iter().map(|text| section(text)).collect();
     }
     let [impedance, length, velocity] = ["impedance", "length", "velocity-factor"].map(|name| {
         given.measure(name).ok_or_else(|| {
-            missing(&DECLARATION, name)
-                .help("give `segments`, or `impedance`, `length` and `velocity-factor` of one section")
+            missing(&DECLARATION, name).help(phrase!(
+                "give `segments`, or `impedance`, `length` and `velocity-factor` of one section"
+            ))
         })
     });
     Ok(vec![Section { impedance: impedance?.value, length: length?.value, velocity: velocity?.value }])
@@ -169,21 +174,29 @@ fn section(text: &str) -> Result<Section, Refusal> {
     let [impedance, length, velocity] = parts.as_slice() else {
         return Err(Refusal::input(
             "segments",
-            format!("`{shown}` is not a segment: write for example `75ohm/20mm/0.66`"),
+            phrase!("`{shown}` is not a segment: write for example `75ohm/20mm/0.66`", shown = shown),
         ));
     };
-    let part = |text: &str, name: &str, symbol: &str, bound: Bound| {
+    let part = |text: &str, name: Phrase, symbol: &str, bound: Bound| {
         let value =
             Quantity::parse_as(text, known(symbol)).and_then(|quantity| quantity.in_unit(known(symbol)));
         let value = value.map_err(|error| unreadable("segments", &error))?;
         if bound.holds(value) {
             return Ok(value);
         }
-        Err(Refusal::input("segments", format!("the {name} in `{shown}` must be {}", bound.words(symbol))))
+        Err(Refusal::input(
+            "segments",
+            phrase!(
+                "the {name} in `{shown}` must be {limits}",
+                name = name,
+                shown = shown,
+                limits = bound.words(symbol)
+            ),
+        ))
     };
     Ok(Section {
-        impedance: part(impedance, "impedance", "Ω", OHMS)?,
-        length: part(length, "length", "mm", LENGTH)?,
-        velocity: part(velocity, "velocity factor", "1", VELOCITY)?,
+        impedance: part(impedance, phrase!("impedance"), "Ω", OHMS)?,
+        length: part(length, phrase!("length"), "mm", LENGTH)?,
+        velocity: part(velocity, phrase!("velocity factor"), "1", VELOCITY)?,
     })
 }

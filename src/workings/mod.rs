@@ -37,10 +37,11 @@ mod wire;
 mod wrap;
 
 pub use crate::quantity::Bound;
-pub use base::declaration::{Declaration, Example, Formula, Input, Kind, Output, Working};
+pub use base::declaration::{Declaration, Example, Formula, Input, Kind, Output};
 pub use base::given::{Given, Measure, Settled};
 pub use base::nouns::{Cable, Service, Sleeve, Stock};
 pub use base::outcome::{Circle, Member, Outcome, Section, Value};
 pub use base::refusal::Refusal;
 pub use base::settle::{Offered, settle};
+pub use base::working::Working;
 pub use register::{find, register};

@@ -1,6 +1,6 @@
 //! The one list of all workings. A new working is one file and one line here.
 
-use crate::workings::base::declaration::Working;
+use crate::workings::base::working::Working;
 use crate::workings::{
     bundle, coax_impedance, coax_strip, convert, cut_length, formula, fuse, insert, join_or_replace, joint,
     line_joint, sleeve, stagger, stock_cut, torque, total, wire, wrap,

@@ -1,12 +1,14 @@
 //! `sleeve`: which shrink sleeve fits, and how long to cut it.
 
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::Bound;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output, Working};
+use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output};
 use crate::workings::base::given::{Given, Measure, missing};
 use crate::workings::base::nouns::Sleeve as Size;
 use crate::workings::base::outcome::{Answer, Outcome};
 use crate::workings::base::refusal::Refusal;
+use crate::workings::base::working::Working;
 
 /// The working `sleeve`.
 pub(crate) struct Sleeve;
@@ -131,18 +133,24 @@ impl Working for Sleeve {
         let chosen = choose(sizes, &place)?;
         let mut answer = Answer::new(&DECLARATION);
         answer.worst_case(given.is_tolerant());
-        answer.step(format!(
-            "it must slide over {} mm and grip {} mm",
-            number(place.must_pass, Rounding::LengthUp),
-            number(place.may_hold, Rounding::Figures)
+        answer.step(phrase!(
+            "it must slide over {over} mm and grip {grip} mm",
+            over = number(place.must_pass, Rounding::LengthUp),
+            grip = number(place.may_hold, Rounding::Figures)
         ));
         let covers = given.need("covers")?.high();
         let overlap =
             given.measure("overlap").map_or((2.0 * place.grip_high).max(5.0), |overlap| overlap.high());
-        answer.step(format!("overlap at each end: {} mm", number(overlap, Rounding::LengthUp)));
+        answer.step(phrase!(
+            "overlap at each end: {overlap} mm",
+            overlap = number(overlap, Rounding::LengthUp)
+        ));
         let wall = wall_on(place.over, chosen);
         let finished = place.over + 2.0 * wall;
-        answer.put_text("sleeve", chosen.id.clone());
+        match given.has("from") {
+            true => answer.put_text("sleeve", chosen.id.clone()),
+            false => answer.put_words("sleeve", phrase!("as given")),
+        }
         answer.put("cut-length", (covers + 2.0 * overlap) / (1.0 + chosen.length_change.0));
         answer.put("wall-after", wall);
         answer.put("finished-diameter", finished);
@@ -150,7 +158,7 @@ impl Working for Sleeve {
         answer.put("slide-margin", chosen.supplied - place.must_pass);
         answer.put("grip-margin", place.may_hold - chosen.recovered);
         if !chosen.range.is_empty() {
-            answer.source(format!("Sizes of `{}`: its entry in the stores", chosen.range));
+            answer.source(phrase!("Sizes of `{range}`: its entry in the stores", range = chosen.range));
         }
         answer.finish()
     }
@@ -175,8 +183,10 @@ impl Place {
             let (grip, over) = (number(grip, Rounding::Exact), number(over, Rounding::Exact));
             return Err(Refusal::input(
                 "grip",
-                format!(
-                    "`grip` is {grip} mm, above `over` with {over} mm: the smallest diameter cannot be above the largest"
+                phrase!(
+                    "`grip` is {grip} mm, above `over` with {over} mm: the smallest diameter cannot be above the largest",
+                    grip = grip,
+                    over = over
                 ),
             ));
         }
@@ -191,13 +201,13 @@ fn one_sleeve(given: &Given) -> Result<Size, Refusal> {
     let absent = ["supplied", "recovered", "wall", "length-change"].into_iter().find(|name| !given.has(name));
     if let Some(absent) = absent {
         return Err(missing(&DECLARATION, absent)
-            .help("name a range with `from`, or give `supplied`, `recovered`, `wall` and `length-change` of one sleeve"));
+            .help(phrase!("name a range with `from`, or give `supplied`, `recovered`, `wall` and `length-change` of one sleeve")));
     }
     let (supplied, recovered) = (given.need("supplied")?.low(), given.need("recovered")?.high());
     if recovered > supplied {
         return Err(Refusal::input(
             "recovered",
-            "`recovered` is above `supplied`: a sleeve does not widen when it shrinks",
+            phrase!("`recovered` is above `supplied`: a sleeve does not widen when it shrinks"),
         ));
     }
     Ok(Size {
@@ -235,34 +245,39 @@ fn choose<'a>(sizes: &'a [Size], place: &Place) -> Result<&'a Size, Refusal> {
     let Some(size) = nearest else {
         return Err(Refusal::input(
             "from",
-            format!("none fits: the range holds no size; a ratio of {ratio}:1 would serve"),
+            phrase!("none fits: the range holds no size; a ratio of {ratio}:1 would serve", ratio = ratio),
         ));
     };
     let mut faults = Vec::new();
     let show = |value: f64| number(value, Rounding::Figures);
     if !slides(size) {
-        faults.push(format!(
-            "its bore of {} mm does not slide over ({} mm needed)",
-            show(size.supplied),
-            show(place.must_pass)
+        faults.push(phrase!(
+            "its bore of {bore} mm does not slide over ({needed} mm needed)",
+            bore = show(size.supplied),
+            needed = show(place.must_pass)
         ));
     }
     if !grips(size) {
-        faults.push(format!(
-            "it recovers to {} mm only ({} mm needed)",
-            show(size.recovered),
-            show(place.may_hold)
+        faults.push(phrase!(
+            "it recovers to {recovered} mm only ({needed} mm needed)",
+            recovered = show(size.recovered),
+            needed = show(place.may_hold)
         ));
     }
-    let message = format!(
-        "none fits: needs {ratio}:1. The nearest, `{}`, fails because {}",
-        size.id,
-        faults.join(" and ")
+    let faults = match <[Phrase; 2]>::try_from(faults) {
+        Ok([one, other]) => phrase!("{one} and {other}", one = one, other = other),
+        Err(faults) => Phrase::list(faults, ", "),
+    };
+    let message = phrase!(
+        "none fits: needs {ratio}:1. The nearest, `{size}`, fails because {faults}",
+        ratio = ratio,
+        size = size.id,
+        faults = faults
     );
-    Err(Refusal::input("from", message).help(format!(
-        "a sleeve of at least {} mm as supplied and at most {} mm recovered would serve",
-        number(place.must_pass, Rounding::LengthUp),
-        show(place.may_hold)
+    Err(Refusal::input("from", message).help(phrase!(
+        "a sleeve of at least {supplied} mm as supplied and at most {recovered} mm recovered would serve",
+        supplied = number(place.must_pass, Rounding::LengthUp),
+        recovered = show(place.may_hold)
     )))
 }
 

@@ -1,11 +1,13 @@
 //! `stagger`: where each joint of a multi-conductor repair goes, so that the loom does not bulge.
 
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::Bound;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output, Working};
+use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output};
 use crate::workings::base::given::{Given, Measure, Settled};
 use crate::workings::base::outcome::{Answer, Member, Outcome, Section, Value};
 use crate::workings::base::refusal::Refusal;
+use crate::workings::base::working::Working;
 use crate::workings::science::packing::{Packing, pack, pack_beyond};
 use crate::workings::science::stations::stations;
 
@@ -134,21 +136,25 @@ impl Working for Stagger {
         if wires.len() > MOST {
             return Err(Refusal::input(
                 "wires",
-                format!("{} wires are too many: at most {MOST} are staggered", wires.len()),
+                phrase!(
+                    "{count} wires are too many: at most {most} are staggered",
+                    count = wires.len(),
+                    most = MOST
+                ),
             ));
         }
         let finished = finished(given, &wires)?;
         let pairs = pairs(given.texts("pairs"), wires.len())?;
         let abreast = given.need("abreast")?.value;
         if abreast.fract() != 0.0 {
-            return Err(Refusal::input("abreast", "`abreast` must be a whole number of joints"));
+            return Err(Refusal::input("abreast", phrase!("`abreast` must be a whole number of joints")));
         }
         let (joint, lap, gap) =
             (given.need("joint")?.high(), given.need("lap")?.high(), given.need("gap")?.high());
         if lap > joint {
             return Err(Refusal::input(
                 "lap",
-                "`lap` must be at most `joint`: the overlap lies inside the finished joint",
+                phrase!("`lap` must be at most `joint`: the overlap lies inside the finished joint"),
             ));
         }
         let layout = stations(wires.len(), &pairs, abreast as usize);
@@ -161,7 +167,7 @@ impl Working for Stagger {
 
         let mut answer = Answer::new(&DECLARATION);
         answer.worst_case(given.is_tolerant());
-        answer.step(format!("{count} stations for {} joints", wires.len()));
+        answer.step(phrase!("{count} stations for {joints} joints", count = count, joints = wires.len()));
         answer.put("zone", zone);
         answer.put_all("offsets", offsets.iter().copied());
         answer.put_all("trim-near", offsets.iter().map(|offset| offset + lap / 2.0));
@@ -175,7 +181,7 @@ impl Working for Stagger {
         answer.section(level);
         answer.section(thickest);
         untwist(&mut answer, given, &pairs, 2.0 * joint + gap);
-        answer.caution("Joints lie where the loom does not flex: NASA workmanship 4.07.");
+        answer.caution(phrase!("Joints lie where the loom does not flex: NASA workmanship 4.07."));
         answer.finish()
     }
 }
@@ -187,10 +193,10 @@ fn finished(given: &Given, wires: &[f64]) -> Result<Vec<f64>, Refusal> {
         [one] => Ok(vec![*one; wires.len()]),
         all if all.len() == wires.len() => Ok(listed),
         all => {
-            let message = format!(
-                "`finished` has {} values for {} wires: give one for all, or one for each",
-                all.len(),
-                wires.len()
+            let message = phrase!(
+                "`finished` has {values} values for {wires} wires: give one for all, or one for each",
+                values = all.len(),
+                wires = wires.len()
             );
             Err(Refusal::input("finished", message))
         }
@@ -202,18 +208,21 @@ fn pairs(texts: &[String], count: usize) -> Result<Vec<(usize, usize)>, Refusal>
     let mut pairs: Vec<(usize, usize)> = Vec::new();
     for text in texts {
         let shown: String = text.chars().take(20).collect();
-        let refused = |why: &str| {
-            Refusal::input("pairs", format!("`{shown}` {why}: write two numbers of wires, `1-2`"))
+        let refused = |why: Phrase| {
+            Refusal::input(
+                "pairs",
+                phrase!("`{shown}` {why}: write two numbers of wires, `1-2`", shown = shown, why = why),
+            )
         };
-        let (one, two) = text.split_once(['-', '–']).ok_or_else(|| refused("is not a pair"))?;
+        let (one, two) = text.split_once(['-', '–']).ok_or_else(|| refused(phrase!("is not a pair")))?;
         let index =
             |part: &str| part.trim().parse::<usize>().ok().filter(|number| (1..=count).contains(number));
         let (Some(one), Some(two)) = (index(one), index(two)) else {
-            return Err(refused("names a wire that is not there"));
+            return Err(refused(phrase!("names a wire that is not there")));
         };
         let taken = |wire: usize| pairs.iter().any(|(a, b)| *a == wire - 1 || *b == wire - 1);
         if one == two || taken(one) || taken(two) {
-            return Err(refused("uses a wire twice"));
+            return Err(refused(phrase!("uses a wire twice")));
         }
         pairs.push((one - 1, two - 1));
     }
@@ -248,14 +257,9 @@ fn available(given: &Given, needed: f64, steps: Steps) -> Result<(), Refusal> {
     let (has, needs) = (number(available.low(), Rounding::Figures), number(needed, Rounding::LengthUp));
     Err(Refusal::input(
         "available",
-        format!("the two sides overlap by {has} mm, and {needs} mm are needed: ends that were cut level cannot be staggered by trimming"),
+        phrase!("the two sides overlap by {has} mm, and {needs} mm are needed: ends that were cut level cannot be staggered by trimming", has = has, needs = needs),
     )
-    .help(format!(
-        "let a piece of {} mm into each wire: trim the near ends back in steps of {} mm and the far ends likewise the other way, so that no two of the joints lie together (see `insert`, `removed` {} mm)",
-        number(steps.removed(available.low()) + 2.0 * steps.lap, Rounding::LengthUp),
-        number(steps.pitch, Rounding::LengthUp),
-        number(steps.removed(available.low()), Rounding::LengthUp),
-    )))
+    .help(phrase!("let a piece of {piece} mm into each wire: trim the near ends back in steps of {step} mm and the far ends likewise the other way, so that no two of the joints lie together (see `insert`, `removed` {removed} mm)", piece = number(steps.removed(available.low()) + 2.0 * steps.lap, Rounding::LengthUp), step = number(steps.pitch, Rounding::LengthUp), removed = number(steps.removed(available.low()), Rounding::LengthUp))))
 }
 
 /// Parks each sleeve on the side that needs less of the loom unwrapped; the near side where both are alike.
@@ -345,12 +349,12 @@ fn untwist(answer: &mut Answer, given: &Given, pairs: &[(usize, usize)], common:
     match given.measure("untwist-limit") {
         None => {
             answer.put_text("verdict", "maker");
-            answer.caution(format!("Each pair is untwisted over {length} mm, and no limit of the maker is given: the maker decides."));
+            answer.caution(phrase!("Each pair is untwisted over {length} mm, and no limit of the maker is given: the maker decides.", length = length));
         }
         Some(limit) if common > limit.low() => {
             answer.put_text("verdict", "maker");
             let limit = number(limit.low(), Rounding::Figures);
-            answer.caution(format!("Each pair is untwisted over {length} mm, above the maker's limit of {limit} mm: the maker decides."));
+            answer.caution(phrase!("Each pair is untwisted over {length} mm, above the maker's limit of {limit} mm: the maker decides.", length = length, limit = limit));
         }
         Some(_) => answer.put_text("verdict", "stagger"),
     }

@@ -1,13 +1,13 @@
 //! `stock-cut`: cutting pieces from stock lengths with the fewest lengths.
 
+use crate::phrase::phrase;
 use crate::quantity::Bound;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::base::declaration::{
-    Declaration, Example, Formula, Input, Kind, Output, Working, known,
-};
+use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output, known};
 use crate::workings::base::given::{Given, Measure};
 use crate::workings::base::outcome::{Answer, Outcome, Value};
 use crate::workings::base::refusal::Refusal;
+use crate::workings::base::working::Working;
 use crate::workings::science::cutting::plan;
 
 /// The working `stock-cut`.
@@ -54,16 +54,19 @@ impl Working for StockCut {
             let (piece, stock) = (number(*piece, Rounding::Exact), number(stock, Rounding::Exact));
             return Err(Refusal::input(
                 "pieces",
-                format!("a piece of {piece} mm is longer than the stock length of {stock} mm"),
+                phrase!(
+                    "a piece of {piece} mm is longer than the stock length of {stock} mm",
+                    piece = piece,
+                    stock = stock
+                ),
             ));
         }
         let plan = plan(&pieces, stock, kerf);
         let mut answer = Answer::new(&DECLARATION);
         answer.worst_case(given.is_tolerant());
-        answer.step(if plan.proven {
-            "proven optimal: fewer lengths cannot hold the pieces"
-        } else {
-            "first-fit decreasing: not proven, fewer lengths might do"
+        answer.step(match plan.proven {
+            true => phrase!("proven optimal: fewer lengths cannot hold the pieces"),
+            false => phrase!("first-fit decreasing: not proven, fewer lengths might do"),
         });
         let lengths = plan.lengths.len() as f64;
         let used: f64 = pieces.iter().sum();

@@ -1,14 +1,15 @@
 //! `torque`: a torque in other units, what to set a wrench with an adapter to, and a check of the preload.
 
+use crate::phrase::phrase;
+use crate::quantity::Bound;
 use crate::quantity::print::{Rounding, number};
-use crate::quantity::{Bound, Quantity, unit};
-use crate::workings::base::declaration::{
-    Declaration, Example, Formula, Input, Kind, Output, Working, known,
-};
+use crate::quantity::{Quantity, unit};
+use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output, known};
 use crate::workings::base::given::Given;
 use crate::workings::base::outcome::{Answer, Outcome, Value};
 use crate::workings::base::refusal::Refusal;
 use crate::workings::base::settle::unreadable;
+use crate::workings::base::working::Working;
 use std::f64::consts::PI;
 
 /// The working `torque`.
@@ -99,7 +100,7 @@ impl Working for Torque {
         converted("torque-kgf-m", "kgf·m")?;
         if let Some(spelling) = given.text("to") {
             let wanted = unit(spelling)
-                .ok_or_else(|| Refusal::input("to", "`to` is not a unit that is known here"))?;
+                .ok_or_else(|| Refusal::input("to", phrase!("`to` is not a unit that is known here")))?;
             let value = quantity.in_unit(wanted).map_err(|error| unreadable("to", &error))?;
             answer.put_value("torque-to", Value::number(value, wanted));
         }
@@ -110,16 +111,11 @@ impl Working for Torque {
         if let Some((low, high)) = given.range("range") {
             let least = low.max(0.2 * high);
             if setting < least || setting > high {
-                answer.caution(format!(
-                    "{} N·m is outside the wrench's use from {} N·m to {} N·m (20 % to 100 % of its range).",
-                    number(setting, Rounding::Figures),
-                    number(least, Rounding::Figures),
-                    number(high, Rounding::Figures)
-                ));
+                answer.caution(phrase!("{setting} N·m is outside the wrench's use from {least} N·m to {greatest} N·m (20 % to 100 % of its range).", setting = number(setting, Rounding::Figures), least = number(least, Rounding::Figures), greatest = number(high, Rounding::Figures)));
             }
         }
         check(&mut answer, given, torque)?;
-        answer.caution("The vehicle maker's torque comes first, above all for seats, belts, restraints, steering, brakes and wheels.");
+        answer.caution(phrase!("The vehicle maker's torque comes first, above all for seats, belts, restraints, steering, brakes and wheels."));
         answer.finish()
     }
 }
@@ -128,13 +124,16 @@ impl Working for Torque {
 fn setting(given: &Given, torque: f64) -> Result<f64, Refusal> {
     let Some(adapter) = given.measure("adapter") else { return Ok(torque) };
     let arm = given.measure("arm").ok_or_else(|| {
-        Refusal::input("arm", "`arm` is missing: an adapter needs the length of the wrench, grip to drive")
+        Refusal::input(
+            "arm",
+            phrase!("`arm` is missing: an adapter needs the length of the wrench, grip to drive"),
+        )
     })?;
     let reach = arm.value + adapter.value * cosine(given.need("angle")?.value);
     if reach <= 0.05 * arm.value {
         return Err(Refusal::input(
             "adapter",
-            "the adapter turns back as far as the grip: no setting gives this torque",
+            phrase!("the adapter turns back as far as the grip: no setting gives this torque"),
         ));
     }
     Ok(torque * arm.value / reach)
@@ -152,7 +151,7 @@ fn check(answer: &mut Answer, given: &Given, torque: f64) -> Result<(), Refusal>
         return match stray {
             Some(name) => Err(Refusal::input(
                 "thread",
-                format!("`thread` is missing: `{name}` is for a check of a thread"),
+                phrase!("`thread` is missing: `{name}` is for a check of a thread", name = name),
             )),
             None => Ok(()),
         };
@@ -162,7 +161,7 @@ fn check(answer: &mut Answer, given: &Given, torque: f64) -> Result<(), Refusal>
     let factor = given.measure("friction-factor").ok_or_else(|| {
         Refusal::input(
             "friction-factor",
-            "`friction-factor` is missing: a check of a thread needs K, about 0.2 for dry steel",
+            phrase!("`friction-factor` is missing: a check of a thread needs K, about 0.2 for dry steel"),
         )
     })?;
     // N·m over mm is kN.
@@ -173,14 +172,18 @@ fn check(answer: &mut Answer, given: &Given, torque: f64) -> Result<(), Refusal>
         let proof = proof_stress(class, diameter)?;
         let share = preload * 1000.0 / (area * proof);
         answer.put("proof-share", share);
-        answer.source(format!(
-            "Proof stress of class {class}, {proof} MPa: ISO 898-1, from memory, unverified"
+        answer.source(phrase!(
+            "Proof stress of class {class}, {proof} MPa: ISO 898-1, from memory, unverified",
+            class = class,
+            proof = proof.to_string()
         ));
         if share > 0.9 {
-            answer.caution("The preload is above 90 % of the proof load: check torque, thread and class.");
+            answer.caution(phrase!(
+                "The preload is above 90 % of the proof load: check torque, thread and class."
+            ));
         }
     }
-    answer.caution("The short form scatters by 25 % and more: it is for plausibility only.");
+    answer.caution(phrase!("The short form scatters by 25 % and more: it is for plausibility only."));
     Ok(())
 }
 
@@ -188,8 +191,11 @@ fn check(answer: &mut Answer, given: &Given, torque: f64) -> Result<(), Refusal>
 fn thread(text: &str) -> Result<(f64, f64), Refusal> {
     let shown: String = text.chars().take(20).collect();
     let refused = || {
-        Refusal::input("thread", format!("`{shown}` is not a metric thread that is known here"))
-            .help("write `M8` or `M8x1.25`")
+        Refusal::input(
+            "thread",
+            phrase!("`{shown}` is not a metric thread that is known here", shown = shown),
+        )
+        .help(phrase!("write `M8` or `M8x1.25`"))
     };
     let plain = text.replace(['×', 'X', '*'], "x").replace(' ', "");
     let body = plain.strip_prefix(['M', 'm']).ok_or_else(refused)?;
@@ -244,8 +250,11 @@ fn proof_stress(class: &str, diameter: f64) -> Result<f64, Refusal> {
         "12.9" => Ok(970.0),
         other => {
             let shown: String = other.chars().take(20).collect();
-            Err(Refusal::input("class", format!("`{shown}` is not a property class that is known here"))
-                .help("write 8.8, 10.9 or 12.9"))
+            Err(Refusal::input(
+                "class",
+                phrase!("`{shown}` is not a property class that is known here", shown = shown),
+            )
+            .help(phrase!("write 8.8, 10.9 or 12.9")))
         }
     }
 }

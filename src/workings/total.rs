@@ -1,11 +1,13 @@
 //! `total`: the sum of quantities of one dimension.
 
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::print::Rounding;
-use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output, Working};
+use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output};
 use crate::workings::base::given::{Given, missing};
 use crate::workings::base::outcome::{Answer, Outcome, Value};
 use crate::workings::base::refusal::Refusal;
 use crate::workings::base::settle::unreadable;
+use crate::workings::base::working::Working;
 
 /// The working `total`.
 pub(crate) struct Total;
@@ -42,14 +44,14 @@ impl Working for Total {
             if quantity.unit.zero != 0.0 {
                 return Err(Refusal::input(
                     "of",
-                    format!("{} do not add: give differences in K", quantity.unit.symbol),
+                    phrase!("{unit} do not add: give differences in K", unit = quantity.unit.symbol),
                 ));
             }
             values.push(quantity.in_unit(first.unit).map_err(|error| unreadable("of", &error))?);
         }
         let mut answer = Answer::new(&DECLARATION);
         let shown: Vec<String> = all.iter().map(ToString::to_string).collect();
-        answer.step(shown.join(" + "));
+        answer.step(Phrase::verbatim(shown.join(" + ")));
         answer.put_value("sum", Value::number(added(&values), first.unit));
         answer.finish()
     }

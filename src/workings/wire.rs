@@ -1,12 +1,14 @@
 //! `wire`: resistance, voltage drop and size of a wire.
 
+use crate::phrase::phrase;
 use crate::quantity::Bound;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output, Working};
+use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Kind, Output};
 use crate::workings::base::given::{Given, missing};
 use crate::workings::base::nouns::Cable;
 use crate::workings::base::outcome::{Answer, Outcome};
 use crate::workings::base::refusal::Refusal;
+use crate::workings::base::working::Working;
 use crate::workings::science::copper;
 
 /// The working `wire`.
@@ -118,8 +120,14 @@ impl Working for Wire {
         let worst = copper.worst * worst_factor;
         let mut answer = Answer::new(&DECLARATION);
         answer.worst_case(given.is_tolerant());
-        answer.step(format!("{} mΩ/m at 20 °C", number(copper.per_length, Rounding::Figures)));
-        answer.step(format!("{} m of conductor count", number(length.value * ways, Rounding::Figures)));
+        answer.step(phrase!(
+            "{per_length} mΩ/m at 20 °C",
+            per_length = number(copper.per_length, Rounding::Figures)
+        ));
+        answer.step(phrase!(
+            "{length} m of conductor count",
+            length = number(length.value * ways, Rounding::Figures)
+        ));
         if let Some(area) = copper.area {
             answer.put("area", area);
         }
@@ -131,21 +139,21 @@ impl Working for Wire {
         }
         answer.put("heat", resistance * current.value * current.value / 1000.0);
         if let Some(area) = copper.area {
-            answer.put_text(
-                "awg-at-least",
-                copper::gauge_at_least(area).unwrap_or_else(|| "none: thicker than 3/0 AWG".to_owned()),
-            );
+            match copper::gauge_at_least(area) {
+                Some(gauge) => answer.put_text("awg-at-least", gauge),
+                None => answer.put_words("awg-at-least", phrase!("none: thicker than 3/0 AWG")),
+            }
         }
         if !copper.stated {
-            answer.caution("drop-worst counts strands up to 11 % above ideal copper (ISO 6722-1 limits, from memory: unverified).");
+            answer.caution(phrase!("drop-worst counts strands up to 11 % above ideal copper (ISO 6722-1 limits, from memory: unverified)."));
         }
         if return_path == "chassis" {
-            answer.caution("The chassis and its joints have a resistance of their own: measure the drop on the earth side too.");
+            answer.caution(phrase!("The chassis and its joints have a resistance of their own: measure the drop on the earth side too."));
         }
         if let Some(limit) = given.measure("limit") {
             size_needed(&mut answer, given.stock(), limit.low(), current.high(), worst_factor);
             if worst > limit.low() {
-                answer.caution("The drop of the worst wire of this size is above the limit.");
+                answer.caution(phrase!("The drop of the worst wire of this size is above the limit."));
             }
         }
         answer.finish()
@@ -165,7 +173,10 @@ impl Copper {
     fn of(given: &Given) -> Result<Copper, Refusal> {
         let named = ["size", "cable", "per-length"].into_iter().filter(|name| given.has(name)).count();
         if named != 1 {
-            return Err(Refusal::input("size", "give exactly one of `size`, `cable` and `per-length`"));
+            return Err(Refusal::input(
+                "size",
+                phrase!("give exactly one of `size`, `cable` and `per-length`"),
+            ));
         }
         if let Some(size) = given.measure("size") {
             return Ok(Copper::ideal(size.value, size.low()));
@@ -177,7 +188,10 @@ impl Copper {
         Copper::of_cable(cable).ok_or_else(|| {
             Refusal::input(
                 "cable",
-                format!("the cable `{}` has neither `size` nor `per-length` in the stores", cable.id),
+                phrase!(
+                    "the cable `{cable}` has neither `size` nor `per-length` in the stores",
+                    cable = cable.id
+                ),
             )
         })
     }
@@ -220,15 +234,15 @@ fn size_needed(answer: &mut Answer, stock: &[Cable], limit: f64, current: f64, f
     match fitting.first() {
         Some((_, id)) => {
             answer.put_text("size-needed", *id);
-            answer.caution(
-                "A rated current holds only under the conditions of its source: bundling and heat lower it.",
-            );
+            answer.caution(phrase!(
+                "A rated current holds only under the conditions of its source: bundling and heat lower it."
+            ));
         }
-        None => answer.put_text("size-needed", "none fits"),
+        None => answer.put_words("size-needed", phrase!("none fits")),
     }
     if unrated {
-        answer.caution(
-            "Cables of the stores without a rated current were left out: drop and heating must both pass.",
-        );
+        answer.caution(phrase!(
+            "Cables of the stores without a rated current were left out: drop and heating must both pass."
+        ));
     }
 }

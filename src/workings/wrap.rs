@@ -1,11 +1,13 @@
 //! `wrap`: how much tape a loom takes.
 
+use crate::phrase::phrase;
 use crate::quantity::Bound;
 use crate::quantity::print::{Rounding, number};
-use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Output, Working};
+use crate::workings::base::declaration::{Declaration, Example, Formula, Input, Output};
 use crate::workings::base::given::Given;
 use crate::workings::base::outcome::{Answer, Outcome};
 use crate::workings::base::refusal::Refusal;
+use crate::workings::base::working::Working;
 use std::f64::consts::PI;
 
 /// The working `wrap`.
@@ -86,9 +88,9 @@ impl Working for Wrap {
             let least = number(least, Rounding::LengthUp);
             return Err(Refusal::input(
                 "diameter",
-                format!("the tape is too wide for a spiral: this tape and overlap need a loom of more than {least} mm"),
+                phrase!("the tape is too wide for a spiral: this tape and overlap need a loom of more than {least} mm", least = least),
             )
-            .help("use a narrower tape, more overlap, or lay it lengthwise"));
+            .help(phrase!("use a narrower tape, more overlap, or lay it lengthwise")));
         }
         let length = given.need("length")?.high();
         let round = PI * (diameter.high() + thickness.high());
@@ -98,17 +100,17 @@ impl Working for Wrap {
         let metres = (round * length / advance + given.need("end-turns")?.high() * round) / 1000.0;
         let mut answer = Answer::new(&DECLARATION);
         answer.worst_case(given.is_tolerant());
-        answer.step(format!(
-            "one turn is {} mm long, and {} mm of the width advances",
-            number(round, Rounding::Figures),
-            number(advance, Rounding::Figures)
+        answer.step(phrase!(
+            "one turn is {turn} mm long, and {advance} mm of the width advances",
+            turn = number(round, Rounding::Figures),
+            advance = number(advance, Rounding::Figures)
         ));
         if angle.to_degrees() > 45.0 {
-            answer.caution(
-                "Above about 45° the tape does not lie flat: take a narrower one (common practice).",
-            );
+            answer.caution(phrase!(
+                "Above about 45° the tape does not lie flat: take a narrower one (common practice)."
+            ));
         }
-        answer.caution("Tape is filler and secondary support, never the only insulation of a live joint (AC 43.13-1B 11-96, 11-159).");
+        answer.caution(phrase!("Tape is filler and secondary support, never the only insulation of a live joint (AC 43.13-1B 11-96, 11-159)."));
         answer.put("tape", metres);
         answer.put("angle", angle.to_degrees());
         answer.put("pitch", pitch);

@@ -157,7 +157,7 @@ fn numbers(value: &Value) -> Vec<f64> {
         Value::Number { value, unit } => vec![value * unit.num / unit.den],
         Value::List(all) => all.iter().flat_map(numbers).collect(),
         Value::Positions(circles) => circles.iter().map(|circle| circle.d).collect(),
-        Value::Text(_) | Value::Unlimited => Vec::new(),
+        Value::Text(_) | Value::Words(_) | Value::Unlimited => Vec::new(),
     }
 }
 

@@ -231,7 +231,7 @@ pub(crate) fn boundary(low: f64, high: f64, holds: impl Fn(f64) -> bool) -> f64 
 pub(crate) fn cautions(wire: &str, lap: &str, gap: &str, paragraph: &str) -> bool {
     let wires = format!("{wire},{wire}");
     let outcome = run("joint", &[("by", "lap"), ("wires", &wires), ("lap", lap), ("gap", gap)]).unwrap();
-    outcome.cautions.iter().any(|caution| caution.contains(paragraph))
+    outcome.cautions.iter().any(|caution| caution.to_string().contains(paragraph))
 }
 
 /// The laps in mm between which a joint draws no caution.

@@ -57,8 +57,8 @@ fn used(
 ) {
     let reason = match worked.resolve(Scope::Procedure(&read.procedure.id), reference) {
         // A written value's refusal is reported where it is written.
-        Ok(Resolved::Refused(_, value, reason)) if !value.written => reason,
-        Ok(Resolved::Cell(.., Err(reason))) => reason.clone(),
+        Ok(Resolved::Refused(_, value, reason)) if !value.written => reason.to_string(),
+        Ok(Resolved::Cell(.., Err(reason))) => reason.to_string(),
         _ => return,
     };
     let finding = PAGE.finding(format!("`{reference}` has no figure: {reason}"));

@@ -49,7 +49,17 @@ impl Shown {
                 }
             }
             Value::Unlimited => Shown { number: manual.theme.say("unlimited"), ..Shown::default() },
-            other => Shown { number: other.shown(rounding), ..Shown::default() },
+            Value::Text(text) => Shown { number: word(manual, text), ..Shown::default() },
+            Value::Words(words) => Shown { number: manual.theme.tell(words), ..Shown::default() },
+            Value::List(items) => {
+                let inner = |item: &Value| match item {
+                    Value::List(_) => format!("({})", Shown::value(manual, item, rounding).text()),
+                    other => Shown::value(manual, other, rounding).text(),
+                };
+                let number = items.iter().map(inner).collect::<Vec<_>>().join(", ");
+                Shown { number, ..Shown::default() }
+            }
+            Value::Positions(circles) => Shown { number: circles.len().to_string(), ..Shown::default() },
         }
     }
 

@@ -6,6 +6,7 @@ use crate::page::prose::Writer;
 use crate::page::view::shown::{self, Shown};
 use crate::page::view::{Cell, Drawing, Reading, Sheet, Where, figures, uses};
 use crate::page::{Manual, address};
+use crate::phrase::Phrase;
 use crate::quantity::print::{Rounding, number};
 use crate::work::{Origin, Resolved, Scope, WorkedValue};
 use crate::workings::{Declaration, Outcome, Value, find};
@@ -59,30 +60,34 @@ pub fn working(manual: &Manual<'_>, site: Site<'_>, value: &WorkedValue) -> Opti
     let declaration = find(&value.working)?.declaration();
     let outcome = value.result.as_ref().ok().map(|work| &work.outcome);
     let refusals = value.result.as_ref().err().into_iter().flatten().map(|refusal| match &refusal.help {
-        Some(help) => format!("{}; {help}.", refusal.message.trim_end_matches('.')),
-        None => format!("{}.", refusal.message.trim_end_matches('.')),
+        Some(help) => format!("{}; {}.", sentence(manual, &refusal.message), sentence(manual, help)),
+        None => format!("{}.", sentence(manual, &refusal.message)),
     });
     // Where each circle lies is a matter for the drawing.
-    let told = outcome.into_iter().flat_map(|outcome| &outcome.outputs);
-    let told = told.filter(|(_, output)| !matches!(output, Value::Positions(_)));
-    let outputs = told.map(|(name, output)| {
+    let answers = outcome.into_iter().flat_map(|outcome| &outcome.outputs);
+    let answers = answers.filter(|(_, output)| !matches!(output, Value::Positions(_)));
+    let outputs = answers.map(|(name, output)| {
         let (rounding, meaning) = shown::output(&value.working, name);
-        let label = if meaning.is_empty() { (*name).to_owned() } else { meaning.to_owned() };
+        let label = if meaning.is_empty() { (*name).to_owned() } else { manual.theme.sentence(meaning) };
         match output {
             // A sentence is read, not set large as a figure is.
-            Value::Text(text) if text.chars().count() > LONGEST_WORD => {
-                Reading { label, note: Some(text.clone()), ..Reading::default() }
+            Value::Words(words) => {
+                let words = manual.theme.tell(words);
+                match words.chars().count() > LONGEST_WORD {
+                    true => Reading { label, note: Some(words), ..Reading::default() },
+                    false => Reading { label, number: words, ..Reading::default() },
+                }
             }
             _ => Shown::value(manual, output, rounding).reading(label),
         }
     });
-    let declared = declaration.sources.iter().map(|source| (*source).to_owned());
-    let more = outcome.into_iter().flat_map(|outcome| outcome.sources.iter().cloned());
+    let declared = declaration.sources.iter().map(|source| manual.theme.sentence(source));
+    let more = outcome.map(|outcome| told(manual, &outcome.sources)).unwrap_or_default();
     Some(Working {
         id: site.anchor.to_owned(),
         title: title(manual, site.owner, value, declaration),
         name: format!("{} · {}", value.id, declaration.name),
-        purpose: declaration.purpose.to_owned(),
+        purpose: manual.theme.sentence(declaration.purpose),
         maker_first: declaration.maker_first,
         refusals: refusals.collect(),
         outputs: outputs.collect(),
@@ -91,16 +96,29 @@ pub fn working(manual: &Manual<'_>, site: Site<'_>, value: &WorkedValue) -> Opti
         formulas: declaration
             .formulas
             .iter()
-            .map(|formula| Formula { text: formula.text.to_owned(), mathml: formula.mathml.to_owned() })
+            .map(|formula| Formula {
+                text: manual.theme.sentence(formula.text),
+                mathml: formula.mathml.to_owned(),
+            })
             .collect(),
         inputs: inputs(manual, site, value, declaration),
-        walk: outcome.map(|outcome| outcome.steps.clone()).unwrap_or_default(),
+        walk: outcome.map(|outcome| told(manual, &outcome.steps)).unwrap_or_default(),
         rounded: outcome.into_iter().flat_map(|outcome| rounded(manual, &value.working, outcome)).collect(),
         worst_case: outcome.is_some_and(|outcome| outcome.worst_case),
-        cautions: outcome.map(|outcome| outcome.cautions.clone()).unwrap_or_default(),
-        limits: declaration.limits.iter().map(|limit| (*limit).to_owned()).collect(),
+        cautions: outcome.map(|outcome| told(manual, &outcome.cautions)).unwrap_or_default(),
+        limits: declaration.limits.iter().map(|limit| manual.theme.sentence(limit)).collect(),
         sources: declared.chain(more).collect(),
     })
+}
+
+/// Phrases in the language of the pages.
+fn told(manual: &Manual<'_>, phrases: &[Phrase]) -> Vec<String> {
+    phrases.iter().map(|phrase| manual.theme.tell(phrase)).collect()
+}
+
+/// A phrase without the full stop that may end it.
+fn sentence(manual: &Manual<'_>, phrase: &Phrase) -> String {
+    manual.theme.tell(phrase).trim_end_matches('.').to_owned()
 }
 
 /// Each figure that was rounded for people: as it came out, as it is shown, and which way it went.
@@ -128,7 +146,9 @@ pub fn title(manual: &Manual<'_>, owner: &str, value: &WorkedValue, declaration:
     let own = value.id.split_once('/');
     match own.and_then(|(first, rest)| Some((items?.get(first)?, rest))) {
         Some((item, rest)) => format!("{}: {}", item.name, rest.replace('-', " ")),
-        None => format!("{}: {}", value.id.replace(['-', '/'], " "), declaration.title),
+        None => {
+            format!("{}: {}", value.id.replace(['-', '/'], " "), manual.theme.sentence(declaration.title))
+        }
     }
 }
 
@@ -143,7 +163,10 @@ fn inputs(
     let mut sheet = Sheet::new(say("inputs_title"), heads.map(|(key, figures)| (say(key), figures)).to_vec());
     let row = |name: &str, shown: String| {
         let meaning = declaration.input(name).map_or("", |input| input.meaning);
-        let label = if meaning.is_empty() { name.to_owned() } else { format!("{name}, {meaning}") };
+        let label = match meaning {
+            "" => name.to_owned(),
+            meaning => format!("{name}, {}", manual.theme.sentence(meaning)),
+        };
         let from = match value.origin(name) {
             Some(origin) => Cell { html: Some(origin_html(manual, site, origin)), ..Cell::default() },
             None => Cell::text(say("origin_default")),

@@ -1,22 +1,8 @@
 //! What a working says of itself. Checking, the command line, schemas and pages follow from it.
 
+use crate::quantity::Bound;
 use crate::quantity::print::Rounding;
-use crate::quantity::{Bound, ONE, Unit, unit};
-use crate::workings::base::given::Given;
-use crate::workings::base::outcome::Outcome;
-use crate::workings::base::refusal::Refusal;
-
-/// One engineering computation: it declares itself, and works out what it is given.
-pub trait Working: Sync {
-    /// Names, units, limits, formulas and sources.
-    fn declaration(&self) -> &'static Declaration;
-
-    /// The answer to settled inputs.
-    ///
-    /// # Errors
-    /// A refusal where the inputs together lie outside the limits, or where nothing fits.
-    fn work(&self, given: &Given) -> Result<Outcome, Refusal>;
-}
+use crate::quantity::{ONE, Unit, unit};
 
 /// All that is known of a working before it computes.
 #[derive(Debug)]

@@ -1,5 +1,6 @@
 //! Settled inputs: every value parsed, in its declared unit, inside its bounds.
 
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::{Quantity, Unit};
 use crate::workings::base::declaration::{Declaration, known};
 use crate::workings::base::nouns::{Cable, Service, Sleeve};
@@ -242,11 +243,18 @@ impl Given {
 /// The refusal of an input that was left out; it says what to write.
 pub(crate) fn missing(declaration: &'static Declaration, name: &str) -> Refusal {
     let (meaning, unit) = declaration.input(name).map_or(("", ""), |input| (input.meaning, input.unit));
-    let refusal = Refusal::input(name, format!("`{name}` is missing: {meaning}"));
+    let refusal = Refusal::input(
+        name,
+        phrase!("`{name}` is missing: {meaning}", name = name, meaning = Phrase::bare(meaning)),
+    );
     let example = if known(unit).symbol == "1" { "" } else { unit };
     if example.is_empty() {
         refusal
     } else {
-        refusal.help(format!("write `{name}` with its unit, for example in {example}"))
+        refusal.help(phrase!(
+            "write `{name}` with its unit, for example in {unit}",
+            name = name,
+            unit = example
+        ))
     }
 }

@@ -6,3 +6,4 @@ pub(crate) mod nouns;
 pub(crate) mod outcome;
 pub(crate) mod refusal;
 pub(crate) mod settle;
+pub(crate) mod working;

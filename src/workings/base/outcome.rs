@@ -1,5 +1,6 @@
 //! What a working answers.
 
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::Unit;
 use crate::quantity::print::{Rounding, number};
 use crate::workings::base::declaration::{Declaration, known};
@@ -48,8 +49,10 @@ pub enum Value {
         /// The unit; counts and ratios have `1`.
         unit: &'static Unit,
     },
-    /// A word or a sentence.
+    /// A word of the format or an id.
     Text(String),
+    /// Words for people, said in the language of the page.
+    Words(Phrase),
     /// Infinite: `unlimited`.
     Unlimited,
     /// Several values in order.
@@ -79,6 +82,7 @@ impl Value {
             Value::Number { value, unit } if unit.symbol == "°" => format!("{}°", number(*value, rounding)),
             Value::Number { value, unit } => format!("{}\u{a0}{}", number(*value, rounding), unit.symbol),
             Value::Text(text) => text.clone(),
+            Value::Words(words) => words.to_string(),
             Value::Unlimited => "unlimited".to_owned(),
             Value::List(items) => {
                 let inner = |item: &Value| match item {
@@ -95,7 +99,7 @@ impl Value {
     fn is_sound(&self) -> bool {
         match self {
             Value::Number { value, .. } => value.is_finite(),
-            Value::Text(_) | Value::Unlimited => true,
+            Value::Text(_) | Value::Words(_) | Value::Unlimited => true,
             Value::List(items) => items.iter().all(Value::is_sound),
             Value::Positions(circles) => circles
                 .iter()
@@ -110,11 +114,11 @@ pub struct Outcome {
     /// Names and values; an output that the inputs do not ask for is absent.
     pub outputs: Vec<(&'static str, Value)>,
     /// Intermediate steps for people.
-    pub steps: Vec<String>,
+    pub steps: Vec<Phrase>,
     /// What to beware of, each with its source.
-    pub cautions: Vec<String>,
+    pub cautions: Vec<Phrase>,
     /// Sources beyond those of the declaration.
-    pub sources: Vec<String>,
+    pub sources: Vec<Phrase>,
     /// Whether tolerances were given and the worst of each was used.
     pub worst_case: bool,
     /// Return loss (dB) over frequency (MHz), where a band was asked for; else empty.
@@ -180,9 +184,14 @@ impl Answer {
         self.put_value(name, Value::List(items));
     }
 
-    /// Adds a text.
+    /// Adds a word of the format or an id.
     pub(crate) fn put_text(&mut self, name: &'static str, text: impl Into<String>) {
         self.put_value(name, Value::Text(text.into()));
+    }
+
+    /// Adds words for people.
+    pub(crate) fn put_words(&mut self, name: &'static str, words: Phrase) {
+        self.put_value(name, Value::Words(words));
     }
 
     /// Adds any value.
@@ -191,25 +200,25 @@ impl Answer {
     }
 
     /// Adds a step.
-    pub(crate) fn step(&mut self, text: impl Into<String>) {
-        self.outcome.steps.push(text.into());
+    pub(crate) fn step(&mut self, step: Phrase) {
+        self.outcome.steps.push(step);
     }
 
     /// Adds a caution.
-    pub(crate) fn caution(&mut self, text: impl Into<String>) {
-        self.outcome.cautions.push(text.into());
+    pub(crate) fn caution(&mut self, caution: Phrase) {
+        self.outcome.cautions.push(caution);
     }
 
     /// Adds a source.
-    pub(crate) fn source(&mut self, text: impl Into<String>) {
-        self.outcome.sources.push(text.into());
+    pub(crate) fn source(&mut self, source: Phrase) {
+        self.outcome.sources.push(source);
     }
 
     /// Says that the worst of each tolerance was used, where any was given.
     pub(crate) fn worst_case(&mut self, any: bool) {
         if any && !self.outcome.worst_case {
             self.outcome.worst_case = true;
-            self.step("Each input with a tolerance counts with its worst value.");
+            self.step(phrase!("Each input with a tolerance counts with its worst value."));
         }
     }
 
@@ -233,8 +242,9 @@ impl Answer {
     pub(crate) fn finish(self) -> Result<Outcome, Refusal> {
         let unsound = self.outcome.outputs.iter().find(|(_, value)| !value.is_sound());
         match unsound {
-            Some((name, _)) => Err(Refusal::of(format!(
-                "the inputs are too large or too small together: `{name}` is not a finite number"
+            Some((name, _)) => Err(Refusal::of(phrase!(
+                "the inputs are too large or too small together: `{name}` is not a finite number",
+                name = *name
             ))),
             None => Ok(self.outcome),
         }

@@ -1,5 +1,7 @@
 //! Why a working does not compute.
 
+use crate::phrase::Phrase;
+
 /// One reason, as a sentence for a technician.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("{message}")]
@@ -7,26 +9,26 @@ pub struct Refusal {
     /// The input at fault, where it is one.
     pub input: Option<String>,
     /// What is wrong, with the limit.
-    pub message: String,
+    pub message: Phrase,
     /// What to do about it.
-    pub help: Option<String>,
+    pub help: Option<Phrase>,
     /// Whether it is the form of a quantity that is at fault: no number, no unit, the wrong dimension.
     pub form: bool,
 }
 
 impl Refusal {
     /// A refusal that no single input is to blame for.
-    pub fn of(message: impl Into<String>) -> Refusal {
+    pub fn of(message: impl Into<Phrase>) -> Refusal {
         Refusal { input: None, message: message.into(), help: None, form: false }
     }
 
     /// A refusal of one input.
-    pub fn input(name: &str, message: impl Into<String>) -> Refusal {
+    pub fn input(name: &str, message: impl Into<Phrase>) -> Refusal {
         Refusal { input: Some(name.to_owned()), message: message.into(), help: None, form: false }
     }
 
     /// The same with a second sentence.
-    pub fn help(self, help: impl Into<String>) -> Refusal {
+    pub fn help(self, help: impl Into<Phrase>) -> Refusal {
         Refusal { help: Some(help.into()), ..self }
     }
 }

@@ -2,6 +2,7 @@
 //!
 //! All faults are gathered, so that one missing input does not hide a wrong unit.
 
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::{Dimension, Quantity, QuantityError, Range, Unit};
 use crate::workings::base::declaration::{Declaration, Input, Kind};
 use crate::workings::base::given::{Given, Measure, Settled, missing};
@@ -75,7 +76,9 @@ pub fn settle(
 /// Settles one declared input.
 fn settle_one(declaration: &Declaration, input: &Input, offer: &Offered) -> Result<Settled, Refusal> {
     let unit = input.settled_unit();
-    let wrong = |wanted: &str| Refusal::input(input.name, format!("`{}` wants {wanted}", input.name));
+    let wrong = |wanted: Phrase| {
+        Refusal::input(input.name, phrase!("`{input}` wants {wanted}", input = input.name, wanted = wanted))
+    };
     match input.kind {
         Kind::Quantity => Ok(Settled::Measure(measure(declaration, input, offer)?, unit)),
         Kind::OrUnlimited => match offer {
@@ -104,18 +107,18 @@ fn settle_one(declaration: &Declaration, input: &Input, offer: &Offered) -> Resu
             _ => None,
         }) {
             Some(sleeves) => Ok(Settled::Sleeves(sleeves)),
-            None => Err(wrong("a range of sleeves of the stores")),
+            None => Err(wrong(phrase!("a range of sleeves of the stores"))),
         },
         Kind::Services => match gather(offer, |one| match one {
             Offered::Services(all) => Some(all.clone()),
             _ => None,
         }) {
             Some(services) => Ok(Settled::Services(services)),
-            None => Err(wrong("services of the stores")),
+            None => Err(wrong(phrase!("services of the stores"))),
         },
         Kind::Cable => match offer {
             Offered::Cable(cable) => Ok(Settled::Cable(cable.clone())),
-            _ => Err(wrong("a cable of the stores")),
+            _ => Err(wrong(phrase!("a cable of the stores"))),
         },
     }
 }
@@ -144,12 +147,20 @@ fn items(name: &str, offer: &Offered) -> Result<Vec<Offered>, Refusal> {
         other => vec![other.clone()],
     };
     if items.is_empty() {
-        return Err(Refusal::input(name, format!("`{name}` is an empty list: give at least one item")));
+        return Err(Refusal::input(
+            name,
+            phrase!("`{name}` is an empty list: give at least one item", name = name),
+        ));
     }
     if items.len() > LONGEST_LIST {
         return Err(Refusal::input(
             name,
-            format!("`{name}` has {} items: at most {LONGEST_LIST} are taken", items.len()),
+            phrase!(
+                "`{name}` has {count} items: at most {most} are taken",
+                name = name,
+                count = items.len(),
+                most = LONGEST_LIST
+            ),
         ));
     }
     Ok(items)
@@ -169,14 +180,14 @@ fn measure(declaration: &Declaration, input: &Input, offer: &Offered) -> Result<
             _ => {
                 return Err(Refusal::input(
                     input.name,
-                    format!("`{}` takes one value, not a list", input.name),
+                    phrase!("`{input}` takes one value, not a list", input = input.name),
                 ));
             }
         },
         Offered::Sleeves(_) | Offered::Services(_) => {
             return Err(Refusal::input(
                 input.name,
-                format!("`{}` wants a quantity in {}", input.name, unit.symbol),
+                phrase!("`{input}` wants a quantity in {unit}", input = input.name, unit = unit.symbol),
             ));
         }
     };
@@ -197,8 +208,19 @@ fn check(input: &Input, unit: &'static Unit, value: f64) -> Result<(), Refusal> 
     }
     let limits = input.bound.words(unit.symbol);
     let shown = Quantity::new(value, unit);
-    let shown = if value.is_finite() { shown.to_string() } else { "not finite".to_owned() };
-    Err(Refusal::input(input.name, format!("`{}` is {shown}: it must be {limits}", input.name)))
+    let shown = match value.is_finite() {
+        true => Phrase::verbatim(shown.to_string()),
+        false => phrase!("not finite"),
+    };
+    Err(Refusal::input(
+        input.name,
+        phrase!(
+            "`{input}` is {shown}: it must be {limits}",
+            input = input.name,
+            shown = shown,
+            limits = limits
+        ),
+    ))
 }
 
 /// The field of a cable that stands for it: `conductor` in a joint and `outside` elsewhere where a length is
@@ -220,11 +242,18 @@ fn cable_field(
     } else {
         return Err(Refusal::input(
             input.name,
-            format!("`{}` wants a quantity in {}, not a cable", input.name, unit.symbol),
+            phrase!(
+                "`{input}` wants a quantity in {unit}, not a cable",
+                input = input.name,
+                unit = unit.symbol
+            ),
         ));
     };
     let value = value.ok_or_else(|| {
-        Refusal::input(input.name, format!("the cable `{}` has no `{field}` in the stores", cable.id))
+        Refusal::input(
+            input.name,
+            phrase!("the cable `{cable}` has no `{field}` in the stores", cable = cable.id, field = field),
+        )
     })?;
     Ok(Quantity::new(value, unit))
 }
@@ -239,12 +268,12 @@ fn any(name: &str, offer: &Offered) -> Result<Quantity, Refusal> {
             }
             other => other.map_err(|error| unreadable(name, &error))?,
         },
-        _ => return Err(Refusal::input(name, format!("`{name}` wants a quantity"))),
+        _ => return Err(Refusal::input(name, phrase!("`{name}` wants a quantity", name = name))),
     };
     if quantity.value.is_finite() && quantity.value.abs() <= 1e15 {
         Ok(quantity)
     } else {
-        Err(Refusal::input(name, format!("`{name}` is too large: at most 1e15 is taken")))
+        Err(Refusal::input(name, phrase!("`{name}` is too large: at most 1e15 is taken", name = name)))
     }
 }
 
@@ -282,7 +311,7 @@ fn quantity_in(input: &Input, unit: &'static Unit, offer: &Offered) -> Result<f6
         _ => {
             return Err(Refusal::input(
                 input.name,
-                format!("`{}` wants a range in {}", input.name, unit.symbol),
+                phrase!("`{input}` wants a range in {unit}", input = input.name, unit = unit.symbol),
             ));
         }
     };
@@ -298,7 +327,12 @@ fn choice(input: &Input, words: &[&str], offer: &Offered) -> Result<Settled, Ref
     let allowed = words.join("`, `");
     Err(Refusal::input(
         input.name,
-        format!("`{}` is `{}`: it must be one of `{allowed}`", input.name, short(&word)),
+        phrase!(
+            "`{input}` is `{word}`: it must be one of `{allowed}`",
+            input = input.name,
+            word = short(&word),
+            allowed = allowed
+        ),
     ))
 }
 
@@ -306,11 +340,11 @@ fn choice(input: &Input, words: &[&str], offer: &Offered) -> Result<Settled, Ref
 fn text(name: &str, offer: &Offered) -> Result<String, Refusal> {
     match offer {
         Offered::Text(text) if text.len() > 2000 => {
-            Err(Refusal::input(name, format!("`{name}` is longer than 2000 bytes")))
+            Err(Refusal::input(name, phrase!("`{name}` is longer than 2000 bytes", name = name)))
         }
         Offered::Text(text) => Ok(text.trim().to_owned()),
         Offered::Quantity(quantity) => Ok(quantity.to_string()),
-        _ => Err(Refusal::input(name, format!("`{name}` wants a text"))),
+        _ => Err(Refusal::input(name, phrase!("`{name}` wants a text", name = name))),
     }
 }
 
@@ -321,20 +355,25 @@ fn short(word: &str) -> String {
 
 /// The refusal of a text that is not the wanted quantity.
 pub(crate) fn unreadable(name: &str, error: &QuantityError) -> Refusal {
-    let message = format!("`{name}`: {error}");
-    Refusal { help: error.help(), form: true, ..Refusal::input(name, message) }
+    let message = phrase!("`{name}`: {error}", name = name, error = error.to_string());
+    Refusal { help: error.help().map(Phrase::verbatim), form: true, ..Refusal::input(name, message) }
 }
 
 /// The refusal of a key that the working does not have, with the nearest that it has.
 fn unknown(declaration: &Declaration, name: &str) -> Refusal {
     let names: Vec<&str> = declaration.inputs.iter().map(|input| input.name).collect();
     let nearest = names.iter().copied().min_by_key(|known| distance(name, known));
-    let refusal = Refusal::input(name, format!("`{}` has no input `{}`", declaration.name, short(name)));
+    let refusal = Refusal::input(
+        name,
+        phrase!("`{working}` has no input `{input}`", working = declaration.name, input = short(name)),
+    );
     match nearest {
-        Some(nearest) if distance(name, nearest) <= nearest.len().max(3) / 3 => {
-            refusal.help(format!("did you mean `{nearest}`? The inputs are `{}`", names.join("`, `")))
-        }
-        _ => refusal.help(format!("the inputs are `{}`", names.join("`, `"))),
+        Some(nearest) if distance(name, nearest) <= nearest.len().max(3) / 3 => refusal.help(phrase!(
+            "did you mean `{nearest}`? The inputs are `{inputs}`",
+            nearest = nearest,
+            inputs = names.join("`, `")
+        )),
+        _ => refusal.help(phrase!("the inputs are `{inputs}`", inputs = names.join("`, `"))),
     }
 }
 

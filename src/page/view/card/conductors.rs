@@ -73,7 +73,7 @@ fn cell(builder: &Builder<'_>, joint: Option<&Joint>, (_, names, output): &Colum
     let shown: Vec<Shown> = shown.collect();
     if shown.is_empty() {
         let reasons = values.iter().filter_map(|value| value.result.as_ref().err()).flatten();
-        let reason = reasons.map(|refusal| refusal.message.clone()).next();
+        let reason = reasons.map(|refusal| builder.manual.theme.tell(&refusal.message)).next();
         return reason.map_or_else(Cell::default, Cell::gap);
     }
     let seconds: Vec<String> = shown.iter().filter_map(|one| one.second.clone()).collect();
