@@ -7,7 +7,7 @@
 use std::fmt;
 
 /// A sentence with named holes and what fills them.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Phrase {
     english: &'static str,
     holes: Vec<(&'static str, Part)>,

@@ -4,6 +4,7 @@ use crate::drawings::svg::dimension::{Span, spread};
 use crate::drawings::svg::scale::Scale;
 use crate::drawings::svg::{Fill, Hatch, Pen, Point, Sheet, width_of};
 use crate::drawings::{Drawing, Labels, Sketch, Words, diameter, drawable, sketch, wire_name};
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::print::{Rounding, number};
 use crate::workings::{Circle, Given, Outcome, Value};
 use std::f64::consts::PI;
@@ -38,25 +39,40 @@ impl Drawing for BundleSection {
     fn draw(&self, given: &Given, outcome: &Outcome, labels: &Labels) -> Option<Sketch> {
         let plan = Plan::read(given, outcome)?;
         let up = |value: f64| number(value, Rounding::LengthUp);
-        let mut callouts: Vec<String> = Vec::new();
+        let mut callouts: Vec<Phrase> = Vec::new();
         for (place, wire) in plan.wires.iter().enumerate() {
-            callouts.push(format!("{} {}, {}", place + 1, wire_name(labels, place), diameter(wire.d)));
+            callouts.push(phrase!(
+                "{number} {wire}, {diameter}",
+                number = place + 1,
+                wire = wire_name(labels, place),
+                diameter = diameter(wire.d)
+            ));
         }
-        callouts.push(format!("Bundle: Ø\u{a0}{}\u{a0}mm", up(plan.whole)));
+        callouts.push(phrase!("Bundle: Ø\u{a0}{whole}\u{a0}mm", whole = up(plan.whole)));
         if plan.cover > 0.0 {
-            callouts.push(format!("Cover: {}\u{a0}mm thick, hatched", number(plan.cover, Rounding::Length)));
+            callouts.push(phrase!(
+                "Cover: {cover}\u{a0}mm thick, hatched",
+                cover = number(plan.cover, Rounding::Length)
+            ));
         }
-        callouts.push(format!("Rule of thumb, without cover: Ø\u{a0}{}\u{a0}mm, dashed", up(plan.thumb)));
+        callouts.push(phrase!(
+            "Rule of thumb, without cover: Ø\u{a0}{thumb}\u{a0}mm, dashed",
+            thumb = up(plan.thumb)
+        ));
         if let Some(upper) = outcome.number("upper") {
-            callouts.push(format!("Conduit to buy: Ø\u{a0}{}\u{a0}mm inside or more", up(upper)));
+            callouts
+                .push(phrase!("Conduit to buy: Ø\u{a0}{upper}\u{a0}mm inside or more", upper = up(upper)));
         }
         let count = plan.wires.len();
         let words = Words {
-            title: format!("Section of a bundle of {count} {}", if count == 1 { "wire" } else { "wires" }),
-            description:
+            title: match count {
+                1 => phrase!("Section of a bundle of 1 wire"),
+                _ => phrase!("Section of a bundle of {count} wires", count = count),
+            },
+            description: phrase!(
                 "The wires across as numbered circles, packed as closely as found, inside the circle that \
                           holds them. The rule of thumb for that circle is dashed."
-                    .to_owned(),
+            ),
             callouts,
         };
         sketch(labels, words, |sheet| plan.lay(sheet))
@@ -114,14 +130,16 @@ impl Plan {
         }
         let half = units(self.whole) / 2.0;
         let rule = units(self.thumb) / 2.0;
-        let span = |half: f64, value: f64, word: &str| Span {
+        let span = |half: f64, words: Phrase| Span {
             from: centre.0 - half,
             to: centre.0 + half,
             edges: (centre.1, centre.1),
-            words: format!("Ø\u{a0}{}{word}", number(value, Rounding::LengthUp)),
+            words,
         };
         let top = centre.1 + if outside { ring + 12.0 } else { radius } + 26.0;
-        let spans = [span(half, self.whole, ""), span(rule, self.thumb, " rule of thumb")];
+        let across = |value: f64| format!("Ø\u{a0}{}", number(value, Rounding::LengthUp));
+        let thumb = phrase!("{diameter} rule of thumb", diameter = across(self.thumb));
+        let spans = [span(half, Phrase::verbatim(across(self.whole))), span(rule, thumb)];
         let foot = sheet.dimensions(top, &spans);
         sheet.scale_bar(scale, 16.0, foot + 20.0);
         Some(())

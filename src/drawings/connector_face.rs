@@ -9,14 +9,19 @@ use crate::drawings::connector_face::cavities::Cavities;
 use crate::drawings::svg::Sheet;
 use crate::drawings::svg::lettering::LEADING;
 use crate::drawings::{Labels, Sketch, Words, sketch};
+use crate::phrase::{Phrase, phrase};
 use std::collections::BTreeMap;
 
 /// More ways than this make no readable picture.
 const MOST: u32 = 120;
 
 /// What has to be said of every such drawing.
-const SCHEMATIC: &str = "The order of the cavities is schematic: numbered in order; the numbers moulded into the \
-                         connector count. Whether this is the wire side or the mating side is not known.";
+fn schematic() -> Phrase {
+    phrase!(
+        "The order of the cavities is schematic: numbered in order; the numbers moulded into the \
+                         connector count. Whether this is the wire side or the mating side is not known."
+    )
+}
 
 /// A connector as a drawing needs it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -49,19 +54,19 @@ pub struct Filled {
 }
 
 /// The face with its ways numbered, or none where there are no ways or too many to draw.
-pub fn face(face: &Face, prefix: &str) -> Option<Sketch> {
+pub fn face(face: &Face, labels: &Labels) -> Option<Sketch> {
     let plan = Plan::read(face)?;
-    let labels = Labels { prefix: prefix.to_owned(), ..Labels::default() };
     let words = Words {
-        title: format!("Face of {}, {}", face.name, plan.count()),
-        description: format!(
-            "{SCHEMATIC} Left to right, the top row first. A way without a wire named here is a circle; one with a \
+        title: phrase!("Face of {connector}, {ways}", connector = face.name, ways = plan.count()),
+        description: phrase!(
+            "{schematic} Left to right, the top row first. A way without a wire named here is a circle; one with a \
              wire is a box that holds the letters of its colour; one that is worked on has a double edge and a \
-             black corner. A face that is wider than the sheet goes on below, at the wavy edges."
+             black corner. A face that is wider than the sheet goes on below, at the wavy edges.",
+            schematic = schematic()
         ),
         callouts: plan.callouts(),
     };
-    sketch(&labels, words, |sheet| plan.lay(sheet))
+    sketch(labels, words, |sheet| plan.lay(sheet))
 }
 
 /// The connector with its wires by way.
@@ -92,28 +97,36 @@ impl<'a> Plan<'a> {
     }
 
     /// How many ways, in words. In how many rows they lie is the drawing's choice, and so no fact.
-    fn count(&self) -> String {
-        if self.face.ways == 1 { "1 way".to_owned() } else { format!("{} ways", self.face.ways) }
+    fn count(&self) -> Phrase {
+        match self.face.ways {
+            1 => phrase!("1 way"),
+            ways => phrase!("{ways} ways", ways = ways),
+        }
     }
 
     /// Every fact.
-    fn callouts(&self) -> Vec<String> {
-        let mut facts: Vec<String> = Vec::new();
+    fn callouts(&self) -> Vec<Phrase> {
+        let mut facts: Vec<Phrase> = Vec::new();
         for (way, wires) in &self.placed {
-            facts.extend(wires.iter().map(|filled| format!("{way} {}", wire(filled))));
+            facts.extend(wires.iter().map(|filled| phrase!("{way} {wire}", way = *way, wire = wire(filled))));
         }
         facts.extend(self.unplaced.iter().map(|filled| {
-            format!("Way {}: {}; not drawn in a cavity: {}", filled.way, wire(filled), self.unknown())
+            phrase!(
+                "Way {way}: {wire}; not drawn in a cavity: {why}",
+                way = filled.way,
+                wire = wire(filled),
+                why = self.unknown()
+            )
         }));
         let free: Vec<u32> = (1..=self.face.ways).filter(|way| !self.placed.contains_key(way)).collect();
         if !free.is_empty() {
-            facts.push(format!("No wire named here: {}", ranges(&free)));
+            facts.push(phrase!("No wire named here: {ways}", ways = ranges(&free)));
         }
-        facts.push(format!("Connector: {}", self.count()));
+        facts.push(phrase!("Connector: {ways}", ways = self.count()));
         if let Some(lock) = self.lock() {
-            facts.push(format!("Lock: {lock}"));
+            facts.push(phrase!("Lock: {lock}", lock = lock));
         }
-        facts.push(SCHEMATIC.to_owned());
+        facts.push(schematic());
         facts
     }
 
@@ -123,10 +136,10 @@ impl<'a> Plan<'a> {
     }
 
     /// Why a wire is not drawn in a cavity.
-    fn unknown(&self) -> String {
+    fn unknown(&self) -> Phrase {
         match self.face.ways {
-            1 => "the one way here is numbered 1".to_owned(),
-            ways => format!("the ways here are numbered 1 to {ways}"),
+            1 => phrase!("the one way here is numbered 1"),
+            ways => phrase!("the ways here are numbered 1 to {ways}", ways = ways),
         }
     }
 
@@ -136,41 +149,50 @@ impl<'a> Plan<'a> {
         let foot = cavities.lay(sheet, 16.0);
         let mut base = cavities.key(sheet, foot + 26.0) + 8.0;
         if !self.unplaced.is_empty() {
-            base =
-                sheet.paragraph(16.0, base + LEADING, &format!("Not drawn in a cavity, {}:", self.unknown()));
+            base = sheet.paragraph(
+                16.0,
+                base + LEADING,
+                &sheet.tell(&phrase!("Not drawn in a cavity, {why}:", why = self.unknown())),
+            );
             for filled in &self.unplaced {
-                let words = format!("{} {}", filled.way, short(filled));
+                let words = format!("{} {}", filled.way, sheet.tell(&short(filled)));
                 base = sheet.paragraph(32.0, base + LEADING, &words);
             }
         }
         if let Some(lock) = self.lock() {
-            base = sheet.paragraph(16.0, base + LEADING, &format!("Lock: {lock}"));
+            base = sheet.paragraph(16.0, base + LEADING, &sheet.tell(&phrase!("Lock: {lock}", lock = lock)));
         }
-        sheet.paragraph(16.0, base + LEADING, SCHEMATIC);
+        sheet.paragraph(16.0, base + LEADING, &sheet.tell(&schematic()));
         Some(())
     }
 }
 
 /// A wire with its colour, and whether it is worked on.
-fn wire(filled: &Filled) -> String {
-    let worked = if filled.worked { "; worked on here" } else { "" };
+fn wire(filled: &Filled) -> Phrase {
     let words = filled.colour_words.iter().filter(|words| Some(*words) != filled.colour.as_ref());
     let colour: Vec<&str> = filled.colour.iter().chain(words).map(String::as_str).collect();
     let parts: Vec<&str> = std::iter::once(filled.wire.as_str()).chain(colour).collect();
-    format!("{}{worked}", parts.join(", "))
+    marked(filled, parts.join(", "))
 }
 
 /// A wire with the letters of its colour.
-fn short(filled: &Filled) -> String {
-    let worked = if filled.worked { "; worked on here" } else { "" };
+fn short(filled: &Filled) -> Phrase {
     match &filled.colour {
-        Some(colour) => format!("{}, {colour}{worked}", filled.wire),
-        None => format!("{}{worked}", filled.wire),
+        Some(colour) => marked(filled, format!("{}, {colour}", filled.wire)),
+        None => marked(filled, filled.wire.clone()),
+    }
+}
+
+/// What a wire is called, with a remark where it is worked on.
+fn marked(filled: &Filled, wire: String) -> Phrase {
+    match filled.worked {
+        true => phrase!("{wire}; worked on here", wire = wire),
+        false => Phrase::verbatim(wire),
     }
 }
 
 /// Numbers in ascending order, neighbours drawn together: `1 to 3, 5`.
-fn ranges(numbers: &[u32]) -> String {
+fn ranges(numbers: &[u32]) -> Phrase {
     let mut runs: Vec<(u32, u32)> = Vec::new();
     for number in numbers {
         match runs.last_mut() {
@@ -179,9 +201,9 @@ fn ranges(numbers: &[u32]) -> String {
         }
     }
     let words = runs.iter().map(|(first, last)| match last - first {
-        0 => first.to_string(),
-        1 => format!("{first}, {last}"),
-        _ => format!("{first} to {last}"),
+        0 => Phrase::verbatim(first.to_string()),
+        1 => Phrase::verbatim(format!("{first}, {last}")),
+        _ => phrase!("{first} to {last}", first = *first, last = *last),
     });
-    words.collect::<Vec<_>>().join(", ")
+    Phrase::list(words.collect(), ", ")
 }

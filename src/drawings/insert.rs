@@ -4,6 +4,7 @@ use crate::drawings::svg::dimension::{Beside, ROW, Span};
 use crate::drawings::svg::scale::Scale;
 use crate::drawings::svg::{Anchor, Fill, Hatch, Pen, Sheet, width_of};
 use crate::drawings::{Drawing, Labels, Sketch, Words, diameter, drawable, length, mm, sketch};
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::print::{Rounding, number};
 use crate::workings::{Given, Outcome};
 
@@ -54,12 +55,13 @@ impl Drawing for Insert {
     fn draw(&self, given: &Given, outcome: &Outcome, labels: &Labels) -> Option<Sketch> {
         let plan = Plan::read(given, outcome)?;
         let words = Words {
-            title: format!("Piece of {} let in with two joints", plan.cut()),
-            description: "Three views one below the other. The wire with a length removed, each end stripped; the \
+            title: phrase!("Piece of {cut} let in with two joints", cut = plan.cut()),
+            description: phrase!(
+                "Three views one below the other. The wire with a length removed, each end stripped; the \
                           piece, each end stripped; and the piece joined in, its conductors beside those of the \
                           wire. The piece is hatched. Thickness is not to scale; where a view is broken in the \
                           middle, the dimension across the break is the true length."
-                .to_owned(),
+            ),
             callouts: plan.callouts(),
         };
         sketch(labels, words, |sheet| plan.lay(sheet))
@@ -89,16 +91,18 @@ impl Plan {
     }
 
     /// Every fact.
-    fn callouts(&self) -> Vec<String> {
+    fn callouts(&self) -> Vec<Phrase> {
         let mut facts = vec![
-            format!("Removed from the wire: {}", mm(self.removed)),
-            format!("Piece to cut: {}, hatched", self.cut()),
-            format!("Strip, each end of the piece and of the wire: {}", mm(self.strip)),
-            format!("Lap of each joint: {}", mm(self.lap)),
-            format!("Gap from each tip to the other insulation: {}", mm(self.gap)),
+            phrase!("Removed from the wire: {removed}", removed = mm(self.removed)),
+            phrase!("Piece to cut: {cut}, hatched", cut = self.cut()),
+            phrase!("Strip, each end of the piece and of the wire: {strip}", strip = mm(self.strip)),
+            phrase!("Lap of each joint: {lap}", lap = mm(self.lap)),
+            phrase!("Gap from each tip to the other insulation: {gap}", gap = mm(self.gap)),
         ];
-        facts.extend(self.outside.map(|outside| format!("Wire: {} outside", diameter(outside))));
-        facts.push("Thickness is not to scale".to_owned());
+        facts.extend(
+            self.outside.map(|outside| phrase!("Wire: {outside} outside", outside = diameter(outside))),
+        );
+        facts.push(phrase!("Thickness is not to scale"));
         facts
     }
 
@@ -140,37 +144,41 @@ impl Plan {
 
     /// The wire without the length removed, its title on the base line `top`. Answers how far down it reaches.
     fn wire(&self, sheet: &mut Sheet, course: &Course, top: f64) -> f64 {
-        sheet.text((16.0, top), Anchor::Start, "The wire, a length removed");
+        sheet.text((16.0, top), Anchor::Start, &sheet.tell(&phrase!("The wire, a length removed")));
         let axis = top + 30.0;
         self.wire_ends(sheet, course, axis);
         course.lengthwise(sheet, Fill::None, Pen::Dash, (course.cuts.0, course.cuts.1), (axis, INSULATION));
         let strip = course.scale.units(self.strip);
         let (near, far) = course.cuts;
         let strips = vec![
-            span((near - strip, near), axis, format!("{} strip", length(self.strip))),
-            span((far, far + strip), axis, format!("{} strip", length(self.strip))),
+            span((near - strip, near), axis, phrase!("{strip} strip", strip = length(self.strip))),
+            span((far, far + strip), axis, phrase!("{strip} strip", strip = length(self.strip))),
         ];
-        let out = span((near, far), axis, format!("{} removed", length(self.removed)));
+        let out = span((near, far), axis, phrase!("{removed} removed", removed = length(self.removed)));
         rows(sheet, axis, &[strips, vec![out]])
     }
 
     /// The piece by itself. Answers how far down it reaches.
     fn insert(&self, sheet: &mut Sheet, course: &Course, top: f64) -> f64 {
-        sheet.text((16.0, top), Anchor::Start, "The piece");
+        sheet.text((16.0, top), Anchor::Start, &sheet.tell(&phrase!("The piece")));
         let axis = top + 30.0;
         let (begin, end) = self.piece(sheet, course, axis);
         let strip = course.scale.units(self.strip);
         let strips = vec![
-            span((begin, begin + strip), axis, format!("{} strip", length(self.strip))),
-            span((end - strip, end), axis, format!("{} strip", length(self.strip))),
+            span((begin, begin + strip), axis, phrase!("{strip} strip", strip = length(self.strip))),
+            span((end - strip, end), axis, phrase!("{strip} strip", strip = length(self.strip))),
         ];
-        let whole = span((begin, end), axis, format!("{} piece", number(self.piece, Rounding::LengthUp)));
+        let whole = span(
+            (begin, end),
+            axis,
+            phrase!("{piece} piece", piece = number(self.piece, Rounding::LengthUp)),
+        );
         rows(sheet, axis, &[strips, vec![whole]])
     }
 
     /// The piece in the wire. Answers how far down it reaches.
     fn joined(&self, sheet: &mut Sheet, course: &Course, top: f64) -> f64 {
-        sheet.text((16.0, top), Anchor::Start, "Joined");
+        sheet.text((16.0, top), Anchor::Start, &sheet.tell(&phrase!("Joined")));
         let axis = top + 40.0;
         // The conductors lie beside one another, and so the piece lies a conductor higher.
         self.piece(sheet, course, axis - CONDUCTOR);
@@ -179,15 +187,15 @@ impl Plan {
         let (near, far) = course.cuts;
         let low = axis + CONDUCTOR;
         let laps = vec![
-            span((near - lap, near), low, format!("{} lap", length(self.lap))),
-            span((far, far + lap), low, format!("{} lap", length(self.lap))),
+            span((near - lap, near), low, phrase!("{lap} lap", lap = length(self.lap))),
+            span((far, far + lap), low, phrase!("{lap} lap", lap = length(self.lap))),
         ];
         if self.gap == 0.0 {
             return rows(sheet, low, &[laps]);
         }
         let gaps = vec![
-            span((near - lap - gap, near - lap), low, format!("{} gap", length(self.gap))),
-            span((far + lap, far + lap + gap), low, format!("{} gap", length(self.gap))),
+            span((near - lap - gap, near - lap), low, phrase!("{gap} gap", gap = length(self.gap))),
+            span((far + lap, far + lap + gap), low, phrase!("{gap} gap", gap = length(self.gap))),
         ];
         rows(sheet, low, &[gaps, laps])
     }
@@ -237,7 +245,7 @@ impl Course {
 }
 
 /// A dimension under an axis.
-fn span(ends: (f64, f64), axis: f64, words: String) -> Span {
+fn span(ends: (f64, f64), axis: f64, words: Phrase) -> Span {
     let edge = axis + INSULATION;
     Span { from: ends.0, to: ends.1, edges: (edge, edge), words }
 }
@@ -250,7 +258,7 @@ fn rows(sheet: &mut Sheet, axis: f64, rows: &[Vec<Span>]) -> f64 {
     for (place, row) in rows.iter().enumerate().rev() {
         if let [left, right] = row.as_slice() {
             sheet.dimension_towards(at(place), left, Beside::Left);
-            sheet.dimension(at(place), &short(sheet.width, right));
+            sheet.dimension(at(place), &short(sheet, right));
         } else {
             row.iter().for_each(|span| sheet.dimension(at(place), span));
         }
@@ -260,9 +268,12 @@ fn rows(sheet: &mut Sheet, axis: f64, rows: &[Vec<Span>]) -> f64 {
 
 /// The dimension at the right without its word, where that fits neither above it nor beside it: its twin at the
 /// left has the word.
-fn short(width: f64, span: &Span) -> Span {
-    let wide = width_of(&span.words);
-    let fits = wide + 6.0 <= span.to - span.from || span.to + 24.0 + wide <= width;
-    let figure = span.words.split(' ').next().unwrap_or_default().to_owned();
+fn short(sheet: &Sheet, span: &Span) -> Span {
+    let words = sheet.tell(&span.words);
+    let wide = width_of(&words);
+    let fits = wide + 6.0 <= span.to - span.from || span.to + 24.0 + wide <= sheet.width;
+    // A translation may put the figure anywhere.
+    let is_figure = |part: &&str| part.starts_with(|letter: char| letter.is_ascii_digit());
+    let figure = Phrase::verbatim(words.split(' ').find(is_figure).unwrap_or_default());
     if fits { span.clone() } else { Span { words: figure, ..span.clone() } }
 }

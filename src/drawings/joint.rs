@@ -4,6 +4,7 @@ use crate::drawings::svg::dimension::{Span, Target};
 use crate::drawings::svg::scale::Scale;
 use crate::drawings::svg::{Anchor, Fill, Hatch, Pen, Sheet, width_of};
 use crate::drawings::{Drawing, Labels, Sketch, Words, diameter, drawable, length, mm, sketch, wire_name};
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::print::{Rounding, number};
 use crate::workings::{Given, Outcome};
 
@@ -49,16 +50,17 @@ impl Drawing for Joint {
     fn draw(&self, given: &Given, outcome: &Outcome, labels: &Labels) -> Option<Sketch> {
         let plan = Plan::read(given, outcome)?;
         let how = match plan.by {
-            Method::Lap => "Lap joint, conductors side by side",
-            Method::Meshed => "Meshed joint, strands pushed into one another",
-            Method::Barrel => "Barrel joint, conductors hidden in the barrel",
+            Method::Lap => phrase!("Lap joint, conductors side by side"),
+            Method::Meshed => phrase!("Meshed joint, strands pushed into one another"),
+            Method::Barrel => phrase!("Barrel joint, conductors hidden in the barrel"),
         };
         let words = Words {
-            title: format!("{how}, {} conductors", plan.wires.len()),
-            description: "The joint lengthwise: the first conductor comes from the left, the others from the right. \
+            title: phrase!("{how}, {count} conductors", how = how, count = plan.wires.len()),
+            description: phrase!(
+                "The joint lengthwise: the first conductor comes from the left, the others from the right. \
                           Dimension lines show the joint, the strip of one conductor, the bare length to cover and \
                           the diameter. Insulation is not to scale."
-                .to_owned(),
+            ),
             callouts: plan.callouts(labels),
         };
         sketch(labels, words, |sheet| plan.lay(sheet))
@@ -94,20 +96,25 @@ impl Plan {
     }
 
     /// Every fact.
-    fn callouts(&self, labels: &Labels) -> Vec<String> {
-        let mut facts: Vec<String> = Vec::new();
+    fn callouts(&self, labels: &Labels) -> Vec<Phrase> {
+        let mut facts: Vec<Phrase> = Vec::new();
         for (place, wire) in self.wires.iter().enumerate() {
             let number = if self.wires.len() > APART { (place + 1).min(2) } else { place + 1 };
-            facts.push(format!("{number} {}, conductor {}", wire_name(labels, place), diameter(*wire)));
+            facts.push(phrase!(
+                "{number} {wire_name}, conductor {wire}",
+                number = number,
+                wire_name = wire_name(labels, place),
+                wire = diameter(*wire)
+            ));
         }
         let thick = number(self.across, Rounding::LengthUp);
-        facts.push(format!("Joint: {} long, Ø\u{a0}{thick}\u{a0}mm", mm(self.lap)));
-        facts.push(format!("Strip of each conductor: {}", mm(self.lap + self.gap)));
-        facts.push(format!("Gap from each tip to the other insulation: {}", mm(self.gap)));
-        facts.push(format!("Bare length to cover: {}", mm(self.bare())));
-        facts.push("Insulation is not to scale".to_owned());
+        facts.push(phrase!("Joint: {lap} long, Ø\u{a0}{thick}\u{a0}mm", lap = mm(self.lap), thick = thick));
+        facts.push(phrase!("Strip of each conductor: {gap}", gap = mm(self.lap + self.gap)));
+        facts.push(phrase!("Gap from each tip to the other insulation: {gap}", gap = mm(self.gap)));
+        facts.push(phrase!("Bare length to cover: {bare}", bare = mm(self.bare())));
+        facts.push(phrase!("Insulation is not to scale"));
         if self.wires.len() > DRAWN {
-            facts.push("Not every conductor is drawn".to_owned());
+            facts.push(phrase!("Not every conductor is drawn"));
         }
         facts
     }
@@ -154,19 +161,19 @@ impl Plan {
         sheet.line(Pen::Axis, (begin - 10.0, axis), (end + 6.0, axis));
         let half = units(self.across) / 2.0;
         sheet.upright(end + 22.0, (axis - half, axis + half), centre + tip, &figure);
-        let span = |from: f64, to: f64, mm: f64, word: &str| Span {
+        let span = |from: f64, to: f64, mm: f64, word: Phrase| Span {
             from: centre + from,
             to: centre + to,
             edges: (axis + half, axis + half),
-            words: format!("{} {word}", length(mm)),
+            words: phrase!("{length} {word}", length = length(mm), word = word),
         };
         let mut spans = vec![
-            span(-tip, tip, self.lap, "joint"),
-            span(-edge, tip, self.lap + self.gap, "strip"),
-            span(-edge, edge, self.bare(), "bare"),
+            span(-tip, tip, self.lap, phrase!("joint")),
+            span(-edge, tip, self.lap + self.gap, phrase!("strip")),
+            span(-edge, edge, self.bare(), phrase!("bare")),
         ];
         if self.gap > 0.0 {
-            spans.push(span(tip, edge, self.gap, "gap"));
+            spans.push(span(tip, edge, self.gap, phrase!("gap")));
         }
         let foot = sheet.dimensions(axis + units(tall) / 2.0 + 26.0, &spans);
         sheet.scale_bar(scale, 16.0, foot + 20.0);
@@ -220,7 +227,7 @@ impl Plan {
             Method::Meshed => sheet.rect(Fill::Hatch(Hatch::Dense), Pen::Line, corners.0, corners.1, 0.0),
             Method::Barrel => {
                 sheet.rect(Fill::Hatch(Hatch::Slant), Pen::Line, corners.0, corners.1, 2.0);
-                sheet.text((at.0, at.1 - half - 6.0), Anchor::Middle, "barrel");
+                sheet.text((at.0, at.1 - half - 6.0), Anchor::Middle, &sheet.tell(&phrase!("barrel")));
             }
         }
     }

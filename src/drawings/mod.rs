@@ -20,8 +20,10 @@ mod wrap_pitch;
 
 pub use crate::drawings::connector_face::{Face, Filled, face};
 use crate::drawings::svg::Sheet;
+use crate::phrase::{English, Language, Phrase, phrase};
 use crate::quantity::print::{Rounding, number};
 use crate::workings::{Given, Outcome, Service};
+use std::sync::Arc;
 
 /// One kind of drawing.
 pub trait Drawing: Sync {
@@ -36,8 +38,10 @@ pub trait Drawing: Sync {
 }
 
 /// What the page knows and a working does not.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug)]
 pub struct Labels {
+    /// What tells the words of the drawing.
+    pub language: Arc<dyn Language>,
     /// What every id of the drawing starts with; unique in its page.
     pub prefix: String,
     /// Names of the wires with their colours in words, in input order; may be empty.
@@ -46,6 +50,18 @@ pub struct Labels {
     pub colours: Vec<String>,
     /// Services of the stores, for bands that a working does not name itself.
     pub services: Vec<Service>,
+}
+
+impl Default for Labels {
+    fn default() -> Labels {
+        Labels {
+            language: Arc::new(English),
+            prefix: String::new(),
+            wires: Vec::new(),
+            colours: Vec::new(),
+            services: Vec::new(),
+        }
+    }
 }
 
 /// A finished drawing.
@@ -84,21 +100,23 @@ pub fn for_working(name: &str) -> Option<&'static dyn Drawing> {
 
 /// The words around a drawing.
 struct Words {
-    title: String,
-    description: String,
-    callouts: Vec<String>,
+    title: Phrase,
+    description: Phrase,
+    callouts: Vec<Phrase>,
 }
 
 /// Lays a drawing out wide and narrow.
 fn sketch(labels: &Labels, words: Words, draw: impl Fn(&mut Sheet) -> Option<()>) -> Option<Sketch> {
+    let (title, description) = (labels.language.tell(&words.title), labels.language.tell(&words.description));
     let lay = |prefix: &str, width: f64| {
-        let mut sheet = Sheet::new(prefix, width);
+        let mut sheet = Sheet::new(prefix, width, Arc::clone(&labels.language));
         draw(&mut sheet)?;
-        sheet.finish(&words.title, &words.description)
+        sheet.finish(&title, &description)
     };
     let svg = lay(&labels.prefix, 640.0)?;
     let narrow = lay(&format!("{}-n", labels.prefix), 360.0)?;
-    Some(Sketch { svg, narrow, title: words.title, callouts: words.callouts })
+    let callouts = words.callouts.iter().map(|callout| labels.language.tell(callout)).collect();
+    Some(Sketch { svg, narrow, title, callouts })
 }
 
 /// A length for people, with one decimal and without its unit.
@@ -122,8 +140,9 @@ fn figures(value: f64) -> String {
 }
 
 /// The name of a wire by its place, where the page knows it.
-fn wire_name(labels: &Labels, place: usize) -> String {
-    labels.wires.get(place).filter(|name| !name.is_empty()).map_or_else(|| "wire".to_owned(), Clone::clone)
+fn wire_name(labels: &Labels, place: usize) -> Phrase {
+    let name = labels.wires.get(place).filter(|name| !name.is_empty());
+    name.map_or_else(|| phrase!("wire"), Phrase::verbatim)
 }
 
 /// The value, where it is a length that can be drawn.

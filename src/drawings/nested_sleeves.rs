@@ -4,6 +4,7 @@ use crate::drawings::svg::dimension::Span;
 use crate::drawings::svg::scale::Scale;
 use crate::drawings::svg::{Anchor, Fill, Hatch, Pen, Point, Sheet};
 use crate::drawings::{Drawing, Labels, Sketch, Words, diameter, drawable, length, mm, sketch};
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::print::{Rounding, number};
 use crate::workings::{Given, Measure, Outcome, Value};
 
@@ -13,7 +14,7 @@ pub(crate) struct NestedSleeves;
 /// The sleeve and its place in mm.
 #[derive(Clone, Debug)]
 struct Plan {
-    size: String,
+    size: Phrase,
     supplied: f64,
     recovered: f64,
     wall: f64,
@@ -38,11 +39,12 @@ impl Drawing for NestedSleeves {
     fn draw(&self, given: &Given, outcome: &Outcome, labels: &Labels) -> Option<Sketch> {
         let plan = Plan::read(given, outcome)?;
         let words = Words {
-            title: format!("Sleeve {} across and lengthwise", plan.size),
-            description: "Across: at the left the sleeve as supplied round the largest and the smallest diameter of \
+            title: phrase!("Sleeve {size} across and lengthwise", size = plan.size),
+            description: phrase!(
+                "Across: at the left the sleeve as supplied round the largest and the smallest diameter of \
                           its place, at the right shrunk over the largest one, its free bore dashed. Lengthwise: \
                           the cut length above, below it the sleeve shrunk over what it covers."
-                .to_owned(),
+            ),
             callouts: plan.callouts(),
         };
         sketch(labels, words, |sheet| {
@@ -55,11 +57,19 @@ impl Drawing for NestedSleeves {
 impl Plan {
     /// The sleeve, where it can be drawn.
     fn read(given: &Given, outcome: &Outcome) -> Option<Plan> {
-        let Some(Value::Text(size)) = outcome.get("sleeve") else { return None };
+        let size = match outcome.get("sleeve")? {
+            Value::Text(size) => Phrase::verbatim(size),
+            Value::Words(words) => words.clone(),
+            _ => return None,
+        };
         let by_bore = |one: &&crate::workings::Sleeve, other: &&crate::workings::Sleeve| {
             one.supplied.total_cmp(&other.supplied)
         };
-        let stored = given.sleeves("from").iter().filter(|sleeve| sleeve.id == *size).min_by(by_bore);
+        let stored = given
+            .sleeves("from")
+            .iter()
+            .filter(|sleeve| Phrase::verbatim(&sleeve.id) == size)
+            .min_by(by_bore);
         let bare = |name: &str| given.measure(name).map(|measure| measure.value);
         let (supplied, recovered, wall) = match stored {
             Some(sleeve) => (sleeve.supplied, sleeve.recovered, sleeve.wall),
@@ -70,7 +80,7 @@ impl Plan {
         // The default of the overlap depends on the grip: NASA-STD-8739.3 9.8.
         let overlap = given.measure("overlap").map_or((2.0 * grip.high()).max(5.0), |overlap| overlap.high());
         let plan = Plan {
-            size: size.clone(),
+            size,
             supplied: drawable(supplied)?,
             recovered: drawable(recovered)?,
             wall: drawable(wall)?,
@@ -86,28 +96,32 @@ impl Plan {
     }
 
     /// Every fact.
-    fn callouts(&self) -> Vec<String> {
+    fn callouts(&self) -> Vec<Phrase> {
         let up = |value: f64| format!("{}\u{a0}mm", number(value, Rounding::LengthUp));
         vec![
-            format!(
-                "Sleeve {}: bore {} as supplied, {} shrunk free, then its wall {}",
-                self.size,
-                mm(self.supplied),
-                mm(self.recovered),
-                mm(self.wall)
+            phrase!(
+                "Sleeve {size}: bore {supplied} as supplied, {recovered} shrunk free, then its wall {wall}",
+                size = self.size,
+                supplied = mm(self.supplied),
+                recovered = mm(self.recovered),
+                wall = mm(self.wall)
             ),
-            format!("It slides over {} and grips {}", diameter(self.over), diameter(self.grip)),
-            format!(
-                "Shrunk over the largest diameter: wall {}, Ø\u{a0}{} outside",
-                mm(self.wall_after),
-                up(self.finished)
+            phrase!(
+                "It slides over {over} and grips {grip}",
+                over = diameter(self.over),
+                grip = diameter(self.grip)
             ),
-            format!("Cut length: {}", up(self.cut)),
-            format!(
-                "Shrunk length: {}, of which it covers {} and overlaps {} at each end",
-                up(self.shrunk()),
-                mm(self.covers),
-                mm(self.overlap)
+            phrase!(
+                "Shrunk over the largest diameter: wall {wall}, Ø\u{a0}{outside} outside",
+                wall = mm(self.wall_after),
+                outside = up(self.finished)
+            ),
+            phrase!("Cut length: {cut}", cut = up(self.cut)),
+            phrase!(
+                "Shrunk length: {length}, of which it covers {covered} and overlaps {overlap} at each end",
+                length = up(self.shrunk()),
+                covered = mm(self.covers),
+                overlap = mm(self.overlap)
             ),
         ]
     }
@@ -132,11 +146,11 @@ impl Plan {
     fn across(&self, sheet: &mut Sheet) -> Option<f64> {
         let scale = Scale::fitting(self.outside().max(self.finished), 200.0)?;
         let whole = |across: f64| scale.units(across) / 2.0;
-        let span = |at: Point, across: f64, rounding: Rounding, word: &str| Span {
+        let span = |at: Point, across: f64, rounding: Rounding, word: Phrase| Span {
             from: at.0 - whole(across),
             to: at.0 + whole(across),
             edges: (at.1, at.1),
-            words: format!("Ø\u{a0}{} {word}", number(across, rounding)),
+            words: phrase!("Ø\u{a0}{diameter} {word}", diameter = number(across, rounding), word = word),
         };
         let plain = Rounding::Length;
         let wide = sheet.is_wide();
@@ -145,24 +159,27 @@ impl Plan {
             sheet.width * if wide { 0.25 } else { 0.36 },
             36.0 + if wide { tall } else { whole(self.outside()) },
         );
-        sheet.text((left.0, 22.0), Anchor::Middle, "as supplied");
+        sheet.text((left.0, 22.0), Anchor::Middle, &sheet.tell(&phrase!("as supplied")));
         ring(sheet, left, (whole(self.outside()), whole(self.supplied)));
         sheet.circle(Fill::None, Pen::Thin, left, whole(self.over));
         sheet.circle(Fill::None, Pen::Thin, left, whole(self.grip));
-        let spans = [span(left, self.over, plain, "over"), span(left, self.supplied, plain, "bore")];
+        let spans = [
+            span(left, self.over, plain, phrase!("over")),
+            span(left, self.supplied, plain, phrase!("bore")),
+        ];
         let row = left.1 + if wide { tall } else { whole(self.outside()) } + 28.0;
         let foot = sheet.dimensions(row, &spans);
         let top = if wide { 22.0 } else { foot + 40.0 };
         let right =
             if wide { (sheet.width * 0.75, left.1) } else { (left.0, top + 14.0 + whole(self.finished)) };
-        sheet.text((right.0, top), Anchor::Middle, "shrunk");
+        sheet.text((right.0, top), Anchor::Middle, &sheet.tell(&phrase!("shrunk")));
         ring(sheet, right, (whole(self.finished), whole(self.over)));
         sheet.circle(Fill::None, Pen::Thin, right, whole(self.grip));
         sheet.circle(Fill::None, Pen::Dash, right, whole(self.recovered));
         let spans = [
-            span(right, self.recovered, plain, "free bore"),
-            span(right, self.grip, plain, "grip"),
-            span(right, self.finished, Rounding::LengthUp, "finished"),
+            span(right, self.recovered, plain, phrase!("free bore")),
+            span(right, self.grip, plain, phrase!("grip")),
+            span(right, self.finished, Rounding::LengthUp, phrase!("finished")),
         ];
         let row = if wide { row } else { right.1 + whole(self.finished) + 28.0 };
         let foot = sheet.dimensions(row, &spans).max(foot);
@@ -178,7 +195,7 @@ impl Plan {
         let units = |mm: f64| scale.units(mm);
         let centre = sheet.width / 2.0;
         let half = units(self.outside()) / 2.0;
-        sheet.text((16.0, top), Anchor::Start, "as cut");
+        sheet.text((16.0, top), Anchor::Start, &sheet.tell(&phrase!("as cut")));
         let first = top + 42.0 + half;
         let cut = (centre - units(self.cut) / 2.0, centre + units(self.cut) / 2.0);
         sheet.bar(Fill::Hatch(Hatch::Slant), cut, first, half, (false, false));
@@ -189,13 +206,13 @@ impl Plan {
             (cut.1, first + units(self.supplied) / 2.0),
             0.0,
         );
-        let words = format!("{} cut length", number(self.cut, Rounding::LengthUp));
+        let words = phrase!("{cut} cut length", cut = number(self.cut, Rounding::LengthUp));
         sheet.dimension(
             top + 26.0,
             &Span { from: cut.0, to: cut.1, edges: (first - half, first - half), words },
         );
         let second = first + half + 40.0 + units(self.finished) / 2.0;
-        sheet.text((16.0, first + half + 26.0), Anchor::Start, "shrunk");
+        sheet.text((16.0, first + half + 26.0), Anchor::Start, &sheet.tell(&phrase!("shrunk")));
         let (edge, end) = (units(self.covers) / 2.0, units(self.shrunk()) / 2.0);
         let beyond = end + units(0.1 * whole);
         let wire = units(self.grip) / 2.0;
@@ -220,18 +237,18 @@ impl Plan {
             );
         }
         let low = second + collar;
-        let span = |from: f64, to: f64, value: f64, word: &str| Span {
+        let span = |from: f64, to: f64, value: f64, word: Phrase| Span {
             from: centre + from,
             to: centre + to,
             edges: (low, low),
-            words: format!("{} {word}", length(value)),
+            words: phrase!("{length} {word}", length = length(value), word = word),
         };
-        let mut spans = vec![span(-end, end, self.shrunk(), "shrunk")];
+        let mut spans = vec![span(-end, end, self.shrunk(), phrase!("shrunk"))];
         if self.covers > 0.0 {
-            spans.push(span(-edge, edge, self.covers, "covered"));
+            spans.push(span(-edge, edge, self.covers, phrase!("covered")));
         }
         if self.overlap > 0.0 {
-            spans.push(span(edge, end, self.overlap, "overlap"));
+            spans.push(span(edge, end, self.overlap, phrase!("overlap")));
         }
         let foot = sheet.dimensions(second + units(self.finished) / 2.0 + 26.0, &spans);
         sheet.scale_bar(scale, 16.0, foot + 20.0);

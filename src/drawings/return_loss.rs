@@ -9,6 +9,7 @@ use crate::drawings::svg::dimension::Target;
 use crate::drawings::svg::lettering::LEADING;
 use crate::drawings::svg::{Anchor, Fill, Hatch, Pen, Point, Sheet, width_of};
 use crate::drawings::{Drawing, Labels, Sketch, Words, figures, sketch};
+use crate::phrase::{Phrase, phrase};
 use crate::workings::{Given, Outcome, Service};
 
 /// The drawing of `line-joint` over a band, and of the verdict on a coax.
@@ -48,24 +49,21 @@ impl Drawing for ReturnLoss {
     fn draw(&self, given: &Given, outcome: &Outcome, labels: &Labels) -> Option<Sketch> {
         let plan = Plan::read(given, outcome, labels)?;
         let (low, high) = plan.own.band()?;
-        let against = match plan.others.as_slice() {
-            [] => String::new(),
-            others => {
-                let names: Vec<&str> = others.iter().map(|other| other.name).collect();
-                format!(
-                    " The solid curve is the joint in hand, {}; dashed, {}.",
-                    plan.own.name,
-                    names.join(", ")
-                )
-            }
-        };
+        let read = phrase!(
+            "Return loss in dB over frequency in MHz; higher is better. The band of each service is hatched up to \
+             the step that it needs: where a curve runs into the hatching, that service has less than it needs."
+        );
+        let names: Vec<Phrase> = plan.others.iter().map(|other| method(other.name)).collect();
+        let against = (!names.is_empty()).then(|| {
+            phrase!(
+                "The solid curve is the joint in hand, {own}; dashed, {others}.",
+                own = method(plan.own.name),
+                others = Phrase::list(names, ", ")
+            )
+        });
         let words = Words {
-            title: format!("Return loss from {}", band(low, high)),
-            description: format!(
-                "Return loss in dB over frequency in MHz; higher is better. The band of each service is hatched up to \
-                 the step that it needs: where a curve runs into the hatching, that service has less than it needs.\
-                 {against}"
-            ),
+            title: phrase!("Return loss from {band}", band = band(low, high)),
+            description: Phrase::list(std::iter::once(read).chain(against).collect(), " "),
             callouts: plan.callouts(),
         };
         sketch(labels, words, |sheet| plan.lay(sheet))
@@ -108,29 +106,41 @@ impl Plan {
     }
 
     /// Every fact.
-    fn callouts(&self) -> Vec<String> {
-        let mut facts: Vec<String> = Vec::new();
-        for (place, service) in (1..).zip(&self.services) {
-            let found: Vec<String> = self.curves().map(|curve| kept(curve, service)).collect();
-            facts.push(format!("{place} {}; {}", needs(service), found.join("; ")));
+    fn callouts(&self) -> Vec<Phrase> {
+        let mut facts: Vec<Phrase> = Vec::new();
+        for (place, service) in (1_usize..).zip(&self.services) {
+            let found = self.curves().map(|curve| kept(curve, service));
+            facts.push(phrase!(
+                "{number} {facts}",
+                number = place,
+                facts = Phrase::list(std::iter::once(needs(service)).chain(found).collect(), "; ")
+            ));
         }
         for other in &self.others {
-            facts.push(format!("Solid: {}, the joint in hand; dashed: {}", self.own.name, other.name));
+            facts.push(phrase!(
+                "Solid: {own}, the joint in hand; dashed: {other}",
+                own = method(self.own.name),
+                other = method(other.name)
+            ));
         }
         let (which, found) = self.marked();
-        facts.push(format!("Circle, {which}: {found}"));
+        facts.push(phrase!("Circle, {which}: {found}", which = which, found = found));
         if let Some(limit) = self.limit {
-            facts.push(format!("Limit: {}\u{a0}dB, dashed", figures(limit)));
+            facts.push(phrase!("Limit: {limit}\u{a0}dB, dashed", limit = figures(limit)));
         }
         facts
     }
 
     /// What is marked on the curve in hand, and its figures.
-    fn marked(&self) -> (&'static str, String) {
+    fn marked(&self) -> (Phrase, Phrase) {
         let ((frequency, loss), of_service) = self.mark;
-        let which = if of_service { "tightest band" } else { "worst" };
+        let which = match of_service {
+            true => phrase!("tightest band"),
+            false => phrase!("worst"),
+        };
         let (digits, unit) = hertz(frequency);
-        (which, format!("{} at {digits}\u{a0}{unit}", level(loss)))
+        let frequency = format!("{digits}\u{a0}{unit}");
+        (which, phrase!("{level} at {frequency}", level = level(loss), frequency = frequency))
     }
 
     /// The level at the top of the plot, dB.
@@ -178,7 +188,7 @@ impl Plan {
                 let words = format!(
                     "{place} {}, {}, ≥\u{a0}{}\u{a0}dB",
                     service.name,
-                    band(service.low, service.high),
+                    sheet.tell(&band(service.low, service.high)),
                     figures(service.least_return_loss)
                 );
                 base = sheet.paragraph(16.0, base + LEADING, &words);
@@ -189,9 +199,9 @@ impl Plan {
 
     /// What stands above the plot: its level, the mark, the names of the curves. Answers how far down it reaches.
     fn head(&self, sheet: &mut Sheet) -> f64 {
-        sheet.text((16.0, 18.0), Anchor::Start, "return loss, dB");
+        sheet.text((16.0, 18.0), Anchor::Start, &sheet.tell(&phrase!("return loss, dB")));
         let (which, found) = self.marked();
-        let words = format!("{which}: {found}");
+        let words = format!("{}: {}", sheet.tell(&which), sheet.tell(&found));
         let wide = width_of(&words);
         let mut row = 18.0;
         let left = if sheet.is_wide() {
@@ -208,9 +218,10 @@ impl Plan {
         row += 20.0;
         let mut x = 16.0;
         for (place, curve) in self.curves().enumerate() {
+            let name = method(curve.name);
             let (pen, words) = match place {
-                0 => (Pen::Heavy, format!("{}, in hand", curve.name)),
-                _ => (Pen::Dash, curve.name.to_owned()),
+                0 => (Pen::Heavy, sheet.tell(&phrase!("{name}, in hand", name = name))),
+                _ => (Pen::Dash, sheet.tell(&name)),
             };
             sheet.line(pen, (x, row - 4.5), (x + 36.0, row - 4.5));
             sheet.text((x + 42.0, row), Anchor::Start, &words);
@@ -257,43 +268,53 @@ impl Plan {
 }
 
 /// A service with its band and what it needs.
-fn needs(service: &Service) -> String {
-    format!(
-        "{}, {}: at least {}\u{a0}dB",
-        service.name,
-        band(service.low, service.high),
-        figures(service.least_return_loss)
+fn needs(service: &Service) -> Phrase {
+    phrase!(
+        "{service}, {band}: at least {least}\u{a0}dB",
+        service = service.name,
+        band = band(service.low, service.high),
+        least = figures(service.least_return_loss)
     )
 }
 
 /// What a curve leaves of a service.
-fn kept(curve: &Curve, service: &Service) -> String {
-    let name = if curve.name.is_empty() { String::new() } else { format!("{}: ", curve.name) };
-    match curve.worst(service.low, service.high) {
-        None => format!("{name}not in this band"),
-        Some((_, loss)) => {
-            let verdict = if loss >= service.least_return_loss { "kept" } else { "not kept" };
-            format!("{name}worst {}, {verdict}", level(loss))
-        }
+fn kept(curve: &Curve, service: &Service) -> Phrase {
+    let found = match curve.worst(service.low, service.high) {
+        None => phrase!("not in this band"),
+        Some((_, loss)) => match loss >= service.least_return_loss {
+            true => phrase!("worst {level}, kept", level = level(loss)),
+            false => phrase!("worst {level}, not kept", level = level(loss)),
+        },
+    };
+    match curve.name {
+        "" => found,
+        name => phrase!("{method}: {found}", method = method(name), found = found),
+    }
+}
+
+/// A way to close a shield, in words.
+fn method(name: &str) -> Phrase {
+    match name {
+        "bridged" => phrase!("bridged"),
+        "pigtail" => phrase!("pigtail"),
+        name => Phrase::verbatim(name),
     }
 }
 
 /// A return loss for people: what is better than the usual plot is perfect for all practical purposes.
-fn level(loss: f64) -> String {
+fn level(loss: f64) -> Phrase {
     if loss > USUAL {
-        return format!("over {}\u{a0}dB", figures(USUAL));
+        return phrase!("over {value}\u{a0}dB", value = figures(USUAL));
     }
-    format!("{}\u{a0}dB", figures(loss))
+    Phrase::verbatim(format!("{}\u{a0}dB", figures(loss)))
 }
 
 /// Two frequencies in MHz; a unit that they share is written once.
-fn band(low: f64, high: f64) -> String {
+fn band(low: f64, high: f64) -> Phrase {
     let ((from, unit), (to, other)) = (hertz(low), hertz(high));
-    if unit == other {
-        format!("{from} to {to}\u{a0}{unit}")
-    } else {
-        format!("{from}\u{a0}{unit} to {to}\u{a0}{other}")
-    }
+    let from = if unit == other { from } else { format!("{from}\u{a0}{unit}") };
+    let to = format!("{to}\u{a0}{other}");
+    phrase!("{from} to {to}", from = from, to = to)
 }
 
 /// A frequency in MHz with up to five digits, and the unit that suits it.

@@ -12,6 +12,7 @@ use crate::drawings::svg::lettering::LEADING;
 use crate::drawings::svg::scale::Scale;
 use crate::drawings::svg::{Anchor, Fill, Pen, Point, Sheet, width_of};
 use crate::drawings::{Drawing, Labels, Sketch, Words, drawable, figures, length, mm, sketch};
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::print::{Rounding, number};
 use crate::quantity::{Quantity, unit};
 use crate::workings::{Given, Measure, Outcome};
@@ -55,12 +56,12 @@ impl Drawing for Route {
         let plan = Plan::read(given, outcome)?;
         let path = Path::laid(&plan.parts())?;
         let words = Words {
-            title: format!("Route of a cable, cut {}\u{a0}mm", plan.up(plan.cut)),
-            description:
+            title: phrase!("Route of a cable, cut {up}\u{a0}mm", up = plan.up(plan.cut)),
+            description: phrase!(
                 "The cable from its start at the circle: straight runs and bends in the order in which they are \
                  given, lengths and radii to scale. Directions are schematic: which way a bend turns is not known, \
                  so each turns back against the one before. Loops and what the ends use up are signs, not to scale."
-                    .to_owned(),
+            ),
             callouts: plan.callouts(),
         };
         sketch(labels, words, |sheet| plan.lay(sheet, &path))
@@ -112,39 +113,54 @@ impl Plan {
     }
 
     /// Every fact.
-    fn callouts(&self) -> Vec<String> {
-        let mut facts = vec![format!("Cut length: {}\u{a0}mm", self.up(self.cut))];
-        facts.push(format!("Before rounding up: {}\u{a0}mm", self.up(self.exact)));
-        facts.extend((1..).zip(&self.runs).map(|(place, run)| format!("Run {place}: {}", mm(*run))));
-        for (place, (angle, radius)) in (1..).zip(&self.bends) {
+    fn callouts(&self) -> Vec<Phrase> {
+        let mut facts = vec![phrase!("Cut length: {up}\u{a0}mm", up = self.up(self.cut))];
+        facts.push(phrase!("Before rounding up: {up}\u{a0}mm", up = self.up(self.exact)));
+        facts.extend(
+            (1_u32..)
+                .zip(&self.runs)
+                .map(|(place, run)| phrase!("Run {place}: {run}", place = place, run = mm(*run))),
+        );
+        for (place, (angle, radius)) in (1_u32..).zip(&self.bends) {
             let arc = angle.to_radians() * radius;
-            facts.push(format!(
-                "Bend {place}: {}°, radius {}, {} along the cable's axis",
-                figures(*angle),
-                mm(*radius),
-                mm(arc)
+            facts.push(phrase!(
+                "Bend {place}: {angle}°, radius {radius}, {arc} along the cable's axis",
+                place = place,
+                angle = figures(*angle),
+                radius = mm(*radius),
+                arc = mm(arc)
             ));
         }
-        facts.extend((1..).zip(&self.loops).map(|(place, held)| format!("Loop {place}: {}", mm(*held))));
         facts.extend(
-            (1..).zip(&self.ends).map(|(place, used)| format!("Used up by end {place}: {}", mm(*used))),
+            (1_u32..)
+                .zip(&self.loops)
+                .map(|(place, held)| phrase!("Loop {place}: {held}", place = place, held = mm(*held))),
+        );
+        facts.extend(
+            (1_u32..).zip(&self.ends).map(|(place, used)| {
+                phrase!("Used up by end {place}: {used}", place = place, used = mm(*used))
+            }),
         );
         if self.slack > 0.0 {
-            facts.push(format!("Slack: {}, {}", self.slack_share(), mm(self.slack_length())));
+            facts.push(phrase!(
+                "Slack: {share}, {length}",
+                share = self.slack_share(),
+                length = mm(self.slack_length())
+            ));
         }
         if let Some(least) = self.least_radius {
-            facts.push(format!("Least bend radius: {}\u{a0}mm to the cable's axis", self.up(least)));
+            facts.push(phrase!("Least bend radius: {up}\u{a0}mm to the cable's axis", up = self.up(least)));
         }
         if self.worst_case {
-            facts.push("Lengths with a tolerance stand at their longest".to_owned());
+            facts.push(phrase!("Lengths with a tolerance stand at their longest"));
         }
-        facts.push("Directions are schematic; lengths and radii are to scale".to_owned());
+        facts.push(phrase!("Directions are schematic; lengths and radii are to scale"));
         facts
     }
 
     /// Slack as a share of what it is added to.
-    fn slack_share(&self) -> String {
-        format!("{}\u{a0}% of runs and bends", figures(100.0 * self.slack))
+    fn slack_share(&self) -> Phrase {
+        phrase!("{slack}\u{a0}% of runs and bends", slack = figures(100.0 * self.slack))
     }
 
     /// Puts the route on the sheet.
@@ -161,10 +177,11 @@ impl Plan {
         let (level, upright) = (fit(path)?, fit(&turned)?);
         let (path, scale) = if upright.ratio > level.ratio { (&turned, upright) } else { (path, level) };
         let drawn = path.on_sheet(scale, sheet.width / 2.0);
-        let placed = labels::place(sheet.width, &drawn, &self.labels());
+        let placed = labels::place(sheet.width, &drawn, &self.labels(sheet));
         // Labels may stand above the path: the whole moves down under the headline.
         let down = 64.0 - labels::top(&placed).min(drawn.top());
-        sheet.headline((16.0, 30.0), &format!("cut length {}\u{a0}mm", self.up(self.cut)));
+        sheet
+            .headline((16.0, 30.0), &sheet.tell(&phrase!("cut length {up}\u{a0}mm", up = self.up(self.cut))));
         for label in &placed {
             label.draw(sheet, down);
         }
@@ -178,17 +195,17 @@ impl Plan {
         let bar = (7.0 * way.1, 7.0 * way.0);
         sheet.line(Pen::Line, (end.0 - bar.0, end.1 + bar.1 + down), (end.0 + bar.0, end.1 - bar.1 + down));
         let foot = labels::foot(&placed).max(drawn.foot()) + down;
-        let left_out = placed.len() < self.labels().len();
+        let left_out = placed.len() < self.labels(sheet).len();
         let base = self.additions(sheet, foot + 34.0, left_out);
         sheet.scale_bar(scale, 16.0, base + 14.0);
         Some(())
     }
 
     /// The words at each part of the path and at both ends, in order.
-    fn labels(&self) -> Vec<Label> {
-        let end = |place: usize, side: &str| match self.ends.get(place) {
-            Some(used) => format!("{side}, uses {}", length(*used)),
-            None => side.to_owned(),
+    fn labels(&self, sheet: &Sheet) -> Vec<Label> {
+        let end = |place: usize, side: Phrase| match self.ends.get(place) {
+            Some(used) => sheet.tell(&phrase!("{side}, uses {used}", side = side, used = length(*used))),
+            None => sheet.tell(&side),
         };
         let parts = self.parts().into_iter().map(|part| match part {
             Part::Run(long) => Label::Run(length(long)),
@@ -196,7 +213,7 @@ impl Plan {
                 Label::Bend(format!("{}°\u{a0}R\u{a0}{}", figures(angle), length(radius)))
             }
         });
-        let ends = [Label::Start(end(0, "start")), Label::End(end(1, "end"))];
+        let ends = [Label::Start(end(0, phrase!("start"))), Label::End(end(1, phrase!("end")))];
         parts.chain(ends).collect()
     }
 
@@ -204,7 +221,7 @@ impl Plan {
     fn additions(&self, sheet: &mut Sheet, y: f64, left_out: bool) -> f64 {
         let (mut x, mut base) = (16.0, y);
         for held in &self.loops {
-            let words = format!("loop {}", length(*held));
+            let words = sheet.tell(&phrase!("loop {held}", held = length(*held)));
             let wide = 2.0 * LOOP + 34.0 + width_of(&words);
             if x + wide > sheet.width - 12.0 && x > 16.0 {
                 (x, base) = (16.0, base + 2.0 * LOOP + 12.0);
@@ -219,17 +236,27 @@ impl Plan {
             base += LEADING + 8.0;
         }
         for used in self.ends.iter().skip(2) {
-            sheet.text((16.0, base), Anchor::Start, &format!("a further end uses {}", length(*used)));
+            sheet.text(
+                (16.0, base),
+                Anchor::Start,
+                &sheet.tell(&phrase!("a further end uses {used}", used = length(*used))),
+            );
             base += LEADING;
         }
         if self.slack > 0.0 {
-            let words = format!("slack {}: {}", self.slack_share(), length(self.slack_length()));
+            let words = sheet.tell(&phrase!(
+                "slack {share}: {length}",
+                share = self.slack_share(),
+                length = length(self.slack_length())
+            ));
             base = sheet.paragraph(16.0, base, &words) + LEADING;
         }
         if left_out {
-            base = sheet.paragraph(16.0, base, "figures without room here: see the list") + LEADING;
+            let words = sheet.tell(&phrase!("figures without room here: see the list"));
+            base = sheet.paragraph(16.0, base, &words) + LEADING;
         }
-        sheet.paragraph(16.0, base, "directions schematic, lengths and radii to scale")
+        let words = sheet.tell(&phrase!("directions schematic, lengths and radii to scale"));
+        sheet.paragraph(16.0, base, &words)
     }
 }
 

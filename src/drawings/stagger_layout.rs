@@ -9,6 +9,7 @@ use crate::drawings::svg::{Anchor, Fill, Pen, Sheet, width_of};
 use crate::drawings::{
     Drawing, Labels, Sketch, Words, diameter, drawable, length, mm, numbers, sketch, wire_name,
 };
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::print::{Rounding, number};
 use crate::workings::{Given, Measure, Outcome, Value};
 
@@ -37,13 +38,13 @@ struct Plan {
 /// One wire of the zone.
 #[derive(Clone, Debug)]
 struct Wire {
-    name: String,
+    name: Phrase,
     /// In the letters of IEC 60757; empty where it is not known.
     colour: String,
     offset: f64,
     near: f64,
     far: f64,
-    park: String,
+    park: Option<Phrase>,
     /// Outside, and over its joint, mm.
     diameters: Option<(f64, f64)>,
 }
@@ -73,12 +74,17 @@ impl Drawing for StaggerLayout {
     fn draw(&self, given: &Given, outcome: &Outcome, labels: &Labels) -> Option<Sketch> {
         let plan = Plan::read(given, outcome, labels)?;
         let words = Words {
-            title: format!("Stagger of {} joints in a zone of {}", plan.wires.len(), mm(plan.zone)),
-            description: "One line a wire, the near side at the left: each sleeve as a box, the overlap of the \
+            title: phrase!(
+                "Stagger of {count} joints in a zone of {zone}",
+                count = plan.wires.len(),
+                zone = mm(plan.zone)
+            ),
+            description: phrase!(
+                "One line a wire, the near side at the left: each sleeve as a box, the overlap of the \
                           conductors solid inside it, and beside it how far each side is trimmed. Lengths are to \
                           scale along the loom. Below, the loom across with all joints level and at its thickest \
                           when they are staggered, to one scale: joints hatched, wires that pass by plain."
-                .to_owned(),
+            ),
             callouts: plan.callouts(outcome),
         };
         sketch(labels, words, |sheet| {
@@ -115,10 +121,11 @@ impl Plan {
                 offset: *offset,
                 near: *near,
                 far: *far,
-                park: parks
-                    .get(place)
-                    .filter(|side| !side.is_empty())
-                    .map_or_else(String::new, |side| format!("; sleeve waits on the {side} side")),
+                park: match parks.get(place) {
+                    Some(&"near") => Some(phrase!("; sleeve waits on the near side")),
+                    Some(&"far") => Some(phrase!("; sleeve waits on the far side")),
+                    _ => None,
+                },
                 diameters: outside.get(place).copied().zip(over_joint(place)),
             })
             .collect();
@@ -143,38 +150,39 @@ impl Plan {
     }
 
     /// Every fact.
-    fn callouts(&self, outcome: &Outcome) -> Vec<String> {
-        let mut facts: Vec<String> = Vec::new();
+    fn callouts(&self, outcome: &Outcome) -> Vec<Phrase> {
+        let mut facts: Vec<Phrase> = Vec::new();
         for (place, wire) in self.wires.iter().enumerate() {
-            let thick = wire.diameters.map_or_else(String::new, |(outside, over)| {
-                format!(", {}, over its joint {}", diameter(outside), diameter(over))
+            let thick = wire.diameters.map_or_else(Phrase::default, |(outside, over)| {
+                phrase!(
+                    ", {outside}, over its joint {over}",
+                    outside = diameter(outside),
+                    over = diameter(over)
+                )
             });
-            facts.push(format!(
-                "{} {}{thick}: joint {} from the near edge; trim near {}, far {}{}",
-                place + 1,
-                wire.name,
-                mm(wire.offset),
-                mm(wire.near),
-                mm(wire.far),
-                wire.park
+            facts.push(phrase!(
+                "{place} {wire}{thick}: joint {offset} from the near edge; trim near {near}, far {far}{park}",
+                place = place + 1,
+                wire = wire.name,
+                thick = thick,
+                offset = mm(wire.offset),
+                near = mm(wire.near),
+                far = mm(wire.far),
+                park = wire.park.clone().unwrap_or_default()
             ));
         }
-        facts.push(format!("Zone: {}", mm(self.zone)));
+        facts.push(phrase!("Zone: {zone}", zone = mm(self.zone)));
         if let Some(overlap) = outcome.number("overlap-needed") {
-            facts.push(format!("Both sides must overlap by {}", mm(overlap)));
+            facts.push(phrase!("Both sides must overlap by {overlap}", overlap = mm(overlap)));
         }
         if let Some([level, staggered]) = &self.across {
             let up = |value: f64| number(value, Rounding::LengthUp);
-            facts.push(format!(
-                "Thickest with all joints level: Ø\u{a0}{}\u{a0}mm; staggered: Ø\u{a0}{}\u{a0}mm",
-                up(level.whole),
-                up(staggered.whole)
-            ));
+            facts.push(phrase!("Thickest with all joints level: Ø\u{a0}{level}\u{a0}mm; staggered: Ø\u{a0}{staggered}\u{a0}mm", level = up(level.whole), staggered = up(staggered.whole)));
             let joined: Vec<String> = self.cut().iter().map(|place| (place + 1).to_string()).collect();
             if !joined.is_empty() {
-                facts.push(format!(
-                    "Staggered, it is thickest at A, where it is cut across; joint there: {}",
-                    joined.join(", ")
+                facts.push(phrase!(
+                    "Staggered, it is thickest at A, where it is cut across; joint there: {joints}",
+                    joints = joined.join(", ")
                 ));
             }
         }
@@ -193,9 +201,9 @@ impl Plan {
             .wires
             .iter()
             .map(|wire| width_of(&length(wire.near)).max(width_of(&length(wire.far))))
-            .fold(width_of("near"), f64::max)
+            .fold(width_of(&sheet.tell(&phrase!("near"))), f64::max)
             + 10.0;
-        let longest = self.wires.iter().map(|wire| width_of(&wire.name)).fold(0.0, f64::max);
+        let longest = self.wires.iter().map(|wire| width_of(&sheet.tell(&wire.name))).fold(0.0, f64::max);
         // Names stand in the drawing where all of them fit, else the letters of the colours; the list has both.
         let is_named = self.is_named && sheet.is_wide() && longest <= 170.0;
         let letters = self.wires.iter().map(|wire| width_of(&wire.colour)).fold(0.0, f64::max);
@@ -207,9 +215,9 @@ impl Plan {
         let near = left + (right - left - units(self.zone)) / 2.0;
         let far = near + units(self.zone);
         let top = 62.0;
-        sheet.text((sheet.width - 8.0, 18.0), Anchor::End, "trim, mm");
-        sheet.text((sheet.width - 8.0 - column, 36.0), Anchor::End, "near");
-        sheet.text((sheet.width - 8.0, 36.0), Anchor::End, "far");
+        sheet.text((sheet.width - 8.0, 18.0), Anchor::End, &sheet.tell(&phrase!("trim, mm")));
+        sheet.text((sheet.width - 8.0 - column, 36.0), Anchor::End, &sheet.tell(&phrase!("near")));
+        sheet.text((sheet.width - 8.0, 36.0), Anchor::End, &sheet.tell(&phrase!("far")));
         let foot = top + LINE * (self.wires.len() as f64 - 1.0) + 14.0;
         sheet.line(Pen::Dash, (near, 44.0), (near, foot));
         sheet.line(Pen::Dash, (far, 44.0), (far, foot));
@@ -227,7 +235,7 @@ impl Plan {
             from: near,
             to: far,
             edges: (foot, foot),
-            words: format!("{} zone", length(self.zone)),
+            words: phrase!("{zone} zone", zone = length(self.zone)),
         }];
         if let Some(first) = self.wires.first() {
             let to = near + units(first.offset);
@@ -236,7 +244,7 @@ impl Plan {
                 from: near,
                 to,
                 edges: (foot, y),
-                words: format!("{} to joint 1", length(first.offset)),
+                words: phrase!("{offset} to joint 1", offset = length(first.offset)),
             });
         }
         let low = sheet.dimensions(foot + 24.0, &spans);
@@ -250,9 +258,9 @@ impl Plan {
         let centre = rows.near + rows.scale.units(wire.offset);
         let (lap, half) = (rows.scale.units(self.lap) / 2.0, rows.scale.units(self.sleeve) / 2.0);
         sheet.figure((26.0, y + 4.5), Anchor::End, &number.to_string());
-        let beside = if rows.is_named { &wire.name } else { &wire.colour };
+        let beside = if rows.is_named { sheet.tell(&wire.name) } else { wire.colour.clone() };
         if !beside.is_empty() {
-            sheet.text((34.0, y + 4.5), Anchor::Start, beside);
+            sheet.text((34.0, y + 4.5), Anchor::Start, &beside);
         }
         if !sheet.insulation(&wire.colour, (rows.ends.0, y - 3.0), (rows.ends.1, y + 3.0)) {
             sheet.line(Pen::Line, (rows.ends.0, y), (rows.ends.1, y));
@@ -267,16 +275,16 @@ impl Plan {
 
 /// The bundle level and staggered: with its wires where the answer has them, else as plain circles.
 fn across_both(outcome: &Outcome, wires: usize) -> Option<[Across; 2]> {
-    let read = |name: &str, title: &str, diameter: &str| {
+    let read = |name: &str, title: Phrase, diameter: &str| {
         let whole = outcome.number(diameter).and_then(drawable)?;
         let section = outcome.sections.iter().find(|section| section.name == name);
-        let plain = Across { title: title.to_owned(), whole, members: Vec::new() };
-        Some(section.and_then(|section| Across::read(section, title.to_owned(), wires)).unwrap_or(plain))
+        let plain = Across { title: title.clone(), whole, members: Vec::new() };
+        Some(section.and_then(|section| Across::read(section, title, wires)).unwrap_or(plain))
     };
-    let level = read("level", "all level", "bulge-level")?;
-    let mut staggered = read("staggered", "staggered", "bulge-staggered")?;
+    let level = read("level", phrase!("all level"), "bulge-level")?;
+    let mut staggered = read("staggered", phrase!("staggered"), "bulge-staggered")?;
     if !staggered.members.is_empty() {
-        staggered.title.push_str(", at A");
+        staggered.title = phrase!("staggered, at A");
     }
     Some([level, staggered])
 }

@@ -4,6 +4,7 @@ use crate::drawings::svg::dimension::{Span, Target};
 use crate::drawings::svg::scale::Scale;
 use crate::drawings::svg::{Anchor, Fill, Hatch, Pen, Sheet};
 use crate::drawings::{Drawing, Labels, Sketch, Words, diameter, drawable, length, mm, sketch};
+use crate::phrase::{Phrase, phrase};
 use crate::workings::{Given, Outcome};
 
 /// The drawing of `coax-strip`.
@@ -37,11 +38,12 @@ impl Drawing for StripPlan {
     fn draw(&self, given: &Given, outcome: &Outcome, labels: &Labels) -> Option<Sketch> {
         let plan = Plan::read(given, outcome)?;
         let words = Words {
-            title: format!("Strip plan of a coax for a joint of {}", mm(plan.joint)),
-            description: "Above, one end seen from the side, its layers in steps from the jacket to the bare core, \
+            title: phrase!("Strip plan of a coax for a joint of {joint}", joint = mm(plan.joint)),
+            description: phrase!(
+                "Above, one end seen from the side, its layers in steps from the jacket to the bare core, \
                           with a dimension line from the cut end for each. Below, the finished joint in lengthwise \
                           section with what covers it; there lengths are to scale, and thickness is not."
-                .to_owned(),
+            ),
             callouts: plan.callouts(),
         };
         sketch(labels, words, |sheet| {
@@ -90,20 +92,23 @@ impl Plan {
     }
 
     /// Every fact of both figures.
-    fn callouts(&self) -> Vec<String> {
+    fn callouts(&self) -> Vec<Phrase> {
         vec![
-            format!("1 Jacket, {}", diameter(self.jacket)),
-            format!("2 Shield, {}", diameter(self.shield)),
-            format!("3 Dielectric, {}", diameter(self.dielectric)),
-            format!("4 Core, {}", diameter(self.core)),
-            format!("5 Inner sleeve, covers {} when finished", mm(self.inner)),
-            format!("6 Shield bridge, {} long", mm(self.bridge)),
-            format!("7 Outer sleeve, covers {} when finished", mm(self.outer)),
-            format!("Core bare: {} from the cut end", mm(self.core_strip)),
-            format!("Shield cut back: {} from the cut end", mm(self.shield_cut_back)),
-            format!("Jacket stripped: {} from the cut end", mm(self.jacket_strip)),
-            format!("Cores side by side: {}", mm(self.joint)),
-            "Both ends are stripped alike; thickness in the finished joint is not to scale".to_owned(),
+            phrase!("1 Jacket, {jacket}", jacket = diameter(self.jacket)),
+            phrase!("2 Shield, {shield}", shield = diameter(self.shield)),
+            phrase!("3 Dielectric, {dielectric}", dielectric = diameter(self.dielectric)),
+            phrase!("4 Core, {core}", core = diameter(self.core)),
+            phrase!("5 Inner sleeve, covers {inner} when finished", inner = mm(self.inner)),
+            phrase!("6 Shield bridge, {bridge} long", bridge = mm(self.bridge)),
+            phrase!("7 Outer sleeve, covers {outer} when finished", outer = mm(self.outer)),
+            phrase!("Core bare: {core_strip} from the cut end", core_strip = mm(self.core_strip)),
+            phrase!(
+                "Shield cut back: {shield_cut_back} from the cut end",
+                shield_cut_back = mm(self.shield_cut_back)
+            ),
+            phrase!("Jacket stripped: {jacket_strip} from the cut end", jacket_strip = mm(self.jacket_strip)),
+            phrase!("Cores side by side: {joint}", joint = mm(self.joint)),
+            phrase!("Both ends are stripped alike; thickness in the finished joint is not to scale"),
         ]
     }
 
@@ -112,7 +117,7 @@ impl Plan {
         let (left, right) = (16.0, sheet.width - 16.0);
         let shown = self.jacket_strip * 1.4;
         let scale = Scale::fitting(shown, right - left)?.and(Scale::fitting(self.jacket, 150.0)?);
-        sheet.text((left, 20.0), Anchor::Start, "One end, both alike");
+        sheet.text((left, 20.0), Anchor::Start, &sheet.tell(&phrase!("One end, both alike")));
         let half = scale.units(self.jacket) / 2.0;
         let axis = 78.0 + half;
         // What the scale leaves over lies at both sides.
@@ -138,16 +143,16 @@ impl Plan {
             Target { number: 4, at: (middle(dielectric, cut), axis) },
         ];
         sheet.callouts(46.0, &targets);
-        let span = |from: f64, across: f64, mm: f64, word: &str| Span {
+        let span = |from: f64, across: f64, mm: f64, word: Phrase| Span {
             from,
             to: cut,
             edges: (axis + radius(across), axis + radius(self.core)),
-            words: format!("{} {word}", length(mm)),
+            words: phrase!("{length} {word}", length = length(mm), word = word),
         };
         let spans = [
-            span(dielectric, self.dielectric, self.core_strip, "core"),
-            span(shield, self.shield, self.shield_cut_back, "shield cut back"),
-            span(jacket, self.jacket, self.jacket_strip, "jacket strip"),
+            span(dielectric, self.dielectric, self.core_strip, phrase!("core")),
+            span(shield, self.shield, self.shield_cut_back, phrase!("shield cut back")),
+            span(jacket, self.jacket, self.jacket_strip, phrase!("jacket strip")),
         ];
         let foot = sheet.dimensions(axis + half + 28.0, &spans);
         sheet.scale_bar(scale, left, foot + 20.0);
@@ -178,8 +183,15 @@ impl Plan {
             along(self.jacket_strip - self.joint / 2.0),
         );
         let both = |mm: f64| (centre - along(mm) / 2.0, centre + along(mm) / 2.0);
-        let what = if is_enlarged { "thickness enlarged" } else { "lengthwise section" };
-        sheet.text((left, top + 4.0), Anchor::Start, &format!("Finished joint, {what}"));
+        let what = match is_enlarged {
+            true => phrase!("thickness enlarged"),
+            false => phrase!("lengthwise section"),
+        };
+        sheet.text(
+            (left, top + 4.0),
+            Anchor::Start,
+            &sheet.tell(&phrase!("Finished joint, {what}", what = what)),
+        );
         let (begin, end) = (centre - along(reach), centre + along(reach));
         let layers = |sheet: &mut Sheet, fill: Fill, edge: f64, half: f64| {
             sheet.bar(fill, (begin, centre - edge), axis, half, (true, false));
@@ -231,17 +243,17 @@ impl Plan {
             },
         ];
         sheet.callouts(top + 30.0, &targets);
-        let span = |half: f64, radius: f64, mm: f64, word: &str| Span {
+        let span = |half: f64, radius: f64, mm: f64, word: Phrase| Span {
             from: centre - half,
             to: centre + half,
             edges: (axis + radius, axis + radius),
-            words: format!("{} {word}", length(mm)),
+            words: phrase!("{length} {word}", length = length(mm), word = word),
         };
         let spans = [
-            span(tip, 2.0 * thin, self.joint, "joint"),
-            span(inner_half, inner, self.inner, "inner sleeve"),
-            span(bridge_half, bridge, self.bridge, "bridge"),
-            span(outer_half, outer, self.outer, "outer sleeve"),
+            span(tip, 2.0 * thin, self.joint, phrase!("joint")),
+            span(inner_half, inner, self.inner, phrase!("inner sleeve")),
+            span(bridge_half, bridge, self.bridge, phrase!("bridge")),
+            span(outer_half, outer, self.outer, phrase!("outer sleeve")),
         ];
         let foot = sheet.dimensions(axis + outer + 26.0, &spans);
         sheet.scale_bar(scale, left, foot + 20.0);

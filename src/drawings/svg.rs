@@ -28,8 +28,10 @@ mod wire_colour;
 pub(crate) use crate::drawings::svg::lettering::{Anchor, LETTER, escape, width_of};
 use crate::drawings::svg::paint::pattern;
 pub(crate) use crate::drawings::svg::paint::{Fill, Hatch, Pen};
+use crate::phrase::{Language, Phrase};
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
+use std::sync::Arc;
 
 /// A place on the sheet, to the right and down.
 pub(crate) type Point = (f64, f64);
@@ -38,6 +40,7 @@ pub(crate) type Point = (f64, f64);
 pub(crate) struct Sheet {
     /// Width in units.
     pub(crate) width: f64,
+    language: Arc<dyn Language>,
     height: f64,
     prefix: String,
     body: String,
@@ -47,18 +50,31 @@ pub(crate) struct Sheet {
 
 impl Sheet {
     /// An empty sheet. Ids start with `prefix`; letters that an id may not hold become hyphens.
-    pub(crate) fn new(prefix: &str, width: f64) -> Sheet {
+    pub(crate) fn new(prefix: &str, width: f64, language: Arc<dyn Language>) -> Sheet {
         let plain = |letter: char| if letter.is_ascii_alphanumeric() || letter == '_' { letter } else { '-' };
         let mut id: String = prefix.chars().map(plain).collect();
         if !id.starts_with(|letter: char| letter.is_ascii_alphabetic()) {
             id.insert_str(0, "d-");
         }
-        Sheet { width, height: 0.0, prefix: id, body: String::new(), hatches: BTreeSet::new(), sound: true }
+        Sheet {
+            width,
+            language,
+            height: 0.0,
+            prefix: id,
+            body: String::new(),
+            hatches: BTreeSet::new(),
+            sound: true,
+        }
     }
 
     /// Whether there is room for side-by-side layouts.
     pub(crate) fn is_wide(&self) -> bool {
         self.width >= 500.0
+    }
+
+    /// A phrase in the language of the sheet.
+    pub(crate) fn tell(&self, phrase: &Phrase) -> String {
+        self.language.tell(phrase)
     }
 
     /// Lets the sheet reach down to `y`.

@@ -39,7 +39,7 @@ pub(crate) fn cases() -> Vec<(String, Sketch)> {
             let sketch = sketch.unwrap_or_else(|| panic!("{name} is drawn"));
             (name, sketch)
         })
-        .chain(faces().into_iter().map(|(name, plan)| (name, face(&plan, "lamp").unwrap())))
+        .chain(faces().into_iter().map(|(name, plan)| (name, face(&plan, &labels(0)).unwrap())))
         .collect()
 }
 

@@ -4,6 +4,7 @@ use crate::drawings::svg::dimension::Span;
 use crate::drawings::svg::scale::Scale;
 use crate::drawings::svg::{Anchor, Fill, Hatch, Pen, Point, Sheet, width_of};
 use crate::drawings::{Drawing, Labels, Sketch, Words, drawable, figures, length, mm, sketch};
+use crate::phrase::{Phrase, phrase};
 use crate::workings::{Given, Outcome};
 
 /// The drawing of `torque`.
@@ -48,11 +49,12 @@ impl Drawing for TorqueRange {
             angle: measure("angle").unwrap_or(0.0),
         };
         let words = Words {
-            title: format!("Torque {}\u{a0}N·m on the scale of a wrench", figures(torque)),
-            description: "A scale in N·m above and lbf·ft below, with a mark at the torque at the fastener and one at \
+            title: phrase!("Torque {torque}\u{a0}N·m on the scale of a wrench", torque = figures(torque)),
+            description: phrase!(
+                "A scale in N·m above and lbf·ft below, with a mark at the torque at the fastener and one at \
                           what the wrench is set to; the part of a wrench's range that is used is hatched. Where an \
                           adapter is given, the wrench is drawn from above."
-                .to_owned(),
+            ),
             callouts: plan.callouts(outcome),
         };
         sketch(labels, words, |sheet| {
@@ -77,39 +79,42 @@ impl Plan {
     }
 
     /// Every fact.
-    fn callouts(&self, outcome: &Outcome) -> Vec<String> {
+    fn callouts(&self, outcome: &Outcome) -> Vec<Phrase> {
         let other = |name: &str, unit: &str| {
             outcome
                 .number(name)
                 .map_or_else(String::new, |value| format!(" = {}\u{a0}{unit}", figures(value)))
         };
-        let mut facts = vec![format!(
-            "1 Torque at the fastener: {}\u{a0}N·m{}{}{}",
-            figures(self.torque),
-            other("torque-lbf-ft", "lbf·ft"),
-            other("torque-lbf-in", "lbf·in"),
-            other("torque-kgf-m", "kgf·m")
+        let mut facts = vec![phrase!(
+            "1 Torque at the fastener: {torque}\u{a0}N·m{feet}{inches}{metres}",
+            torque = figures(self.torque),
+            feet = other("torque-lbf-ft", "lbf·ft"),
+            inches = other("torque-lbf-in", "lbf·in"),
+            metres = other("torque-kgf-m", "kgf·m")
         )];
         if self.corrected() {
-            facts.push(format!("2 Set the wrench to {}\u{a0}N·m", figures(self.set_to)));
+            facts.push(phrase!("2 Set the wrench to {set_to}\u{a0}N·m", set_to = figures(self.set_to)));
         }
         if let Some((low, high)) = self.used() {
-            facts.push(format!(
-                "Use of the wrench: {} to {}\u{a0}N·m, hatched (20\u{a0}% to 100\u{a0}% of its range)",
-                figures(low),
-                figures(high)
+            facts.push(phrase!(
+                "Use of the wrench: {low} to {high}\u{a0}N·m, hatched (20\u{a0}% to 100\u{a0}% of its range)",
+                low = figures(low),
+                high = figures(high)
             ));
         }
         if let Some((arm, adapter)) = self.arm.zip(self.adapter) {
-            facts.push(format!(
-                "Wrench {} from grip to drive, adapter {} at {}°",
-                mm(arm),
-                mm(adapter),
-                figures(self.angle)
+            facts.push(phrase!(
+                "Wrench {wrench} from grip to drive, adapter {adapter} at {angle}°",
+                wrench = mm(arm),
+                adapter = mm(adapter),
+                angle = figures(self.angle)
             ));
             let along = adapter * self.angle.to_radians().cos();
-            let does = if along < 0.0 { "takes away" } else { "adds" };
-            facts.push(format!("Along the wrench the adapter {does} {}", mm(along.abs())));
+            let length = mm(along.abs());
+            facts.push(match along < 0.0 {
+                true => phrase!("Along the wrench the adapter takes away {length}", length = length),
+                false => phrase!("Along the wrench the adapter adds {length}", length = length),
+            });
         }
         facts
     }
@@ -187,7 +192,7 @@ impl Plan {
         let grip: Point = (start, axis);
         let drive: Point = (start + units(arm), axis);
         let nut: Point = (drive.0 + units(along), axis - units(aside));
-        sheet.text((16.0, top), Anchor::Start, "Wrench and adapter from above");
+        sheet.text((16.0, top), Anchor::Start, &sheet.tell(&phrase!("Wrench and adapter from above")));
         sheet.rect(
             Fill::Hatch(Hatch::Slant),
             Pen::Line,
@@ -219,13 +224,15 @@ impl Plan {
             from: grip.0,
             to: drive.0,
             edges: (axis + 9.0, axis + 9.0),
-            words: format!("{} wrench", length(arm)),
+            words: phrase!("{arm} wrench", arm = length(arm)),
         }];
         if along.abs() > 1e-6 {
             let (left, right) =
                 if along > 0.0 { (axis + 9.0, nut.1 + 12.0) } else { (nut.1 + 12.0, axis + 9.0) };
-            let words =
-                format!("{} adapter, {}", length(along.abs()), if along > 0.0 { "along" } else { "back" });
+            let words = match along > 0.0 {
+                true => phrase!("{length} adapter, along", length = length(along.abs())),
+                false => phrase!("{length} adapter, back", length = length(along.abs())),
+            };
             spans.push(Span {
                 from: drive.0.min(nut.0),
                 to: drive.0.max(nut.0),

@@ -4,6 +4,7 @@ use crate::drawings::svg::dimension::Span;
 use crate::drawings::svg::scale::Scale;
 use crate::drawings::svg::{Anchor, Fill, Hatch, Pen, Point, Sheet, width_of};
 use crate::drawings::{Drawing, Labels, Sketch, Words, diameter, drawable, figures, length, mm, sketch};
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::print::{Rounding, number};
 use crate::workings::{Given, Outcome};
 use std::f64::consts::{PI, TAU};
@@ -52,29 +53,29 @@ impl Drawing for WrapPitch {
             return None;
         }
         let mut callouts = vec![
-            format!(
-                "Loom {}, tape {} wide and {}\u{a0}mm thick",
-                diameter(plan.loom),
-                mm(plan.width),
-                figures(plan.thickness)
+            phrase!(
+                "Loom {loom}, tape {width} wide and {thickness}\u{a0}mm thick",
+                loom = diameter(plan.loom),
+                width = mm(plan.width),
+                thickness = figures(plan.thickness)
             ),
-            format!("Pitch: {} along the loom in one turn", mm(plan.pitch)),
-            format!(
-                "Overlap: {}\u{a0}% of the width; one turn hatched, its hidden edge dashed",
-                figures(100.0 * overlap)
+            phrase!("Pitch: {pitch} along the loom in one turn", pitch = mm(plan.pitch)),
+            phrase!(
+                "Overlap: {share}\u{a0}% of the width; one turn hatched, its hidden edge dashed",
+                share = figures(100.0 * overlap)
             ),
-            format!("Angle from a straight turn: {}°", figures(plan.angle)),
-            format!("{} turns in all", figures(plan.turns)),
+            phrase!("Angle from a straight turn: {angle}°", angle = figures(plan.angle)),
+            phrase!("{turns} turns in all", turns = figures(plan.turns)),
         ];
         if let Some(tape) = outcome.number("tape") {
-            callouts.push(format!("Tape needed: {}\u{a0}m", number(tape, Rounding::LengthUp)));
+            callouts.push(phrase!("Tape needed: {tape}\u{a0}m", tape = number(tape, Rounding::LengthUp)));
         }
         let words = Words {
-            title: format!("Tape round a loom, pitch {}", mm(plan.pitch)),
-            description:
+            title: phrase!("Tape round a loom, pitch {pitch}", pitch = mm(plan.pitch)),
+            description: phrase!(
                 "The loom from the side: bare at the left, then turns of tape, each over the edge of the one \
                           before. Dimension lines show the pitch and the tape's width along the loom."
-                    .to_owned(),
+            ),
             callouts,
         };
         sketch(labels, words, |sheet| plan.lay(sheet))
@@ -125,7 +126,7 @@ impl Plan {
         sheet.line(Pen::Axis, (begin - 10.0, axis), (end + 12.0, axis));
         self.mark_angle(sheet, (place(2.0) + pitch / 4.0, axis), taped);
         sheet.upright(begin - 28.0 - width_of(&figure), (axis - bare, axis + bare), begin, &figure);
-        let span = |from: f64, long: f64, y: f64, words: String| Span {
+        let span = |from: f64, long: f64, y: f64, words: Phrase| Span {
             from,
             to: from + long,
             edges: (y, y),
@@ -133,8 +134,13 @@ impl Plan {
         };
         let foot = axis + taped;
         let spans = [
-            span(place(1.0) + pitch / 2.0, pitch, foot, format!("{} pitch", length(self.pitch))),
-            span(place(1.0) + pitch / 2.0, units(along), foot, format!("{} tape, along", length(along))),
+            span(place(1.0) + pitch / 2.0, pitch, foot, phrase!("{pitch} pitch", pitch = length(self.pitch))),
+            span(
+                place(1.0) + pitch / 2.0,
+                units(along),
+                foot,
+                phrase!("{along} tape, along", along = length(along)),
+            ),
         ];
         let row = sheet.dimensions(foot + 28.0, &spans);
         sheet.scale_bar(scale, 16.0, row + 20.0);

@@ -66,7 +66,8 @@ impl Labels {
 
 impl Language for Labels {
     fn tell(&self, phrase: &Phrase) -> String {
-        phrase.told(&|english| self.get(english).map(str::to_owned))
+        // A key has plain spaces, so that it can be read and typed.
+        phrase.told(&|english| self.get(&english.replace('\u{a0}', " ")).map(str::to_owned))
     }
 }
 

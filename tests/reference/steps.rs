@@ -134,6 +134,7 @@ pub(crate) fn size_needed(row: &Row) -> Got {
 pub(crate) fn text_of(outcome: &Outcome, name: &str) -> Got {
     match outcome.get(name) {
         Some(benchleaf::workings::Value::Text(text)) => Got::Text(text.clone()),
+        Some(benchleaf::workings::Value::Words(words)) => Got::Text(words.to_string()),
         other => panic!("{name}: {other:?}"),
     }
 }

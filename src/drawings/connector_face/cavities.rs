@@ -3,6 +3,7 @@
 use crate::drawings::connector_face::Filled;
 use crate::drawings::svg::lettering::LEADING;
 use crate::drawings::svg::{Anchor, Fill, Pen, Point, Sheet, width_of};
+use crate::phrase::{Phrase, phrase};
 use std::collections::BTreeMap;
 
 /// Least distance between cavities in a row: two letters fit in a box with a double edge.
@@ -134,27 +135,28 @@ impl Cavities {
     pub(crate) fn key(&self, sheet: &mut Sheet, y: f64) -> f64 {
         let any = |wanted: &dyn Fn(&Mark) -> bool| self.boxes.values().any(wanted);
         let count: usize = self.rows.iter().map(Vec::len).sum();
-        let mut signs: Vec<(Sign, &str)> = Vec::new();
+        let mut signs: Vec<(Sign, Phrase)> = Vec::new();
         if self.boxes.len() < count {
-            signs.push((Sign::Free, "no wire named here"));
+            signs.push((Sign::Free, phrase!("no wire named here")));
         }
         if any(&|mark| !mark.lines.is_empty()) {
-            signs.push((Sign::Letters, "wire, the letters of its colour"));
+            signs.push((Sign::Letters, phrase!("wire, the letters of its colour")));
         }
         if any(&|mark| mark.lines.is_empty()) {
-            signs.push((Sign::Dot, "wire, see the list"));
+            signs.push((Sign::Dot, phrase!("wire, see the list")));
         }
         if any(&|mark| mark.worked) {
-            signs.push((Sign::Worked, "worked on here"));
+            signs.push((Sign::Worked, phrase!("worked on here")));
         }
         let (mut x, mut base) = (16.0, y);
         for (sign, words) in signs {
-            let wide = 26.0 + width_of(words);
+            let words = sheet.tell(&words);
+            let wide = 26.0 + width_of(&words);
             if x + wide > sheet.width - 12.0 && x > 16.0 {
                 (x, base) = (16.0, base + LEADING + 4.0);
             }
             sign.draw(sheet, (x + 9.0, base - 4.5));
-            sheet.text((x + 26.0, base), Anchor::Start, words);
+            sheet.text((x + 26.0, base), Anchor::Start, &words);
             x += wide + 12.0;
         }
         base

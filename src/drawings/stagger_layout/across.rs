@@ -4,6 +4,7 @@ use crate::drawings::bundle_section::{APART, around};
 use crate::drawings::svg::dimension::Span;
 use crate::drawings::svg::scale::Scale;
 use crate::drawings::svg::{Anchor, Fill, Hatch, Pen, Point, Sheet, width_of};
+use crate::phrase::Phrase;
 use crate::quantity::print::{Rounding, number};
 use crate::workings::{Member, Section};
 use std::f64::consts::PI;
@@ -15,7 +16,7 @@ const RING: f64 = 24.0;
 #[derive(Clone, Debug)]
 pub(crate) struct Across {
     /// What stands above it.
-    pub(crate) title: String,
+    pub(crate) title: Phrase,
     /// Diameter of the whole, mm.
     pub(crate) whole: f64,
     /// Its circles, mm from its centre; without them the whole is hatched.
@@ -24,7 +25,7 @@ pub(crate) struct Across {
 
 impl Across {
     /// A section of the answer, where its circles lie inside it.
-    pub(crate) fn read(section: &Section, title: String, wires: usize) -> Option<Across> {
+    pub(crate) fn read(section: &Section, title: Phrase, wires: usize) -> Option<Across> {
         let inside = |member: &Member| {
             let circle = member.circle;
             let reach = circle.x.hypot(circle.y) + circle.d / 2.0;
@@ -57,7 +58,7 @@ impl Across {
     fn draw(&self, sheet: &mut Sheet, scale: Scale, centre: Point, row: f64) {
         let units = |mm: f64| scale.units(mm);
         let half = units(self.whole) / 2.0;
-        let words = format!("Ø\u{a0}{}", number(self.whole, Rounding::LengthUp));
+        let words = Phrase::verbatim(format!("Ø\u{a0}{}", number(self.whole, Rounding::LengthUp)));
         let edges = (centre.1, centre.1);
         sheet.dimension(row, &Span { from: centre.0 - half, to: centre.0 + half, edges, words });
         if self.members.is_empty() {
@@ -106,7 +107,7 @@ pub(crate) fn lay(sheet: &mut Sheet, top: f64, both: &[Across; 2]) -> Option<()>
         let half = if is_stacked { scale.units(across.whole) / 2.0 } else { tall };
         let centre = (x, head + 20.0 + ring + half);
         foot = centre.1 + half + ring + 28.0;
-        sheet.text((x, head + 4.0), Anchor::Middle, &across.title);
+        sheet.text((x, head + 4.0), Anchor::Middle, &sheet.tell(&across.title));
         across.draw(sheet, scale, centre, foot);
         if is_stacked {
             head = foot + 30.0;

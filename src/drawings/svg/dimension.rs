@@ -1,6 +1,7 @@
 //! Dimension lines after ISO 128 and ISO 129, and numbered callouts.
 
 use crate::drawings::svg::{Anchor, Fill, LETTER, Pen, Point, Sheet, width_of};
+use crate::phrase::Phrase;
 use std::fmt::Write as _;
 
 /// Distance between stacked dimension lines.
@@ -25,7 +26,7 @@ pub(crate) struct Span {
     /// Where the left and the right extension line start.
     pub(crate) edges: Point,
     /// The figure and its word.
-    pub(crate) words: String,
+    pub(crate) words: Phrase,
 }
 
 /// The side on which a figure stands that is too long for its dimension line.
@@ -79,26 +80,27 @@ impl Sheet {
         let heading = if inside { 1.0 } else { -1.0 };
         self.arrow((from, y), (heading, 0.0));
         self.arrow((to, y), (-heading, 0.0));
-        let wide = width_of(&span.words);
+        let words = self.tell(&span.words);
+        let wide = width_of(&words);
         let base = y - 4.0;
         let right = to + tail + 4.0;
         let left = from - tail - 4.0;
         if wide + 6.0 <= to - from {
             self.backing((f64::midpoint(from, to) - wide / 2.0, base), wide);
-            self.figure((f64::midpoint(from, to), base), Anchor::Middle, &span.words);
+            self.figure((f64::midpoint(from, to), base), Anchor::Middle, &words);
         } else if right + wide <= self.width - 4.0 && (beside == Beside::Right || left - wide < 4.0) {
             self.backing((right, base), wide);
             self.ruled((to, y), (right + wide, y));
-            self.figure((right, base), Anchor::Start, &span.words);
+            self.figure((right, base), Anchor::Start, &words);
         } else if left - wide >= 4.0 {
             self.backing((left - wide, base), wide);
             self.ruled((left - wide, y), (from, y));
-            self.figure((left, base), Anchor::End, &span.words);
+            self.figure((left, base), Anchor::End, &words);
         } else {
             let middle = f64::midpoint(from, to)
                 .clamp(4.0 + wide / 2.0, (self.width - 4.0 - wide / 2.0).max(5.0 + wide / 2.0));
             self.backing((middle - wide / 2.0, base), wide);
-            self.figure((middle, base), Anchor::Middle, &span.words);
+            self.figure((middle, base), Anchor::Middle, &words);
         }
     }
 
@@ -205,9 +207,12 @@ mod tests {
     #[test]
     fn arrows_turn_outward_where_there_is_no_room() {
         let draw = |to: f64| {
-            let mut sheet = Sheet::new("p", 640.0);
+            let mut sheet = Sheet::new("p", 640.0, std::sync::Arc::new(crate::phrase::English));
             let words = "1.0".to_owned();
-            sheet.dimension(50.0, &Span { from: 100.0, to, edges: (10.0, 10.0), words });
+            sheet.dimension(
+                50.0,
+                &Span { from: 100.0, to, edges: (10.0, 10.0), words: Phrase::verbatim(words) },
+            );
             sheet.finish("t", "d").unwrap()
         };
         assert!(draw(200.0).contains(r#"points="100,50 109"#));

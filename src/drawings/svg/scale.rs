@@ -1,6 +1,7 @@
 //! Scales after ISO 5455, with its intermediate steps, and the bar that proves them.
 
 use crate::drawings::svg::{Anchor, Fill, Pen, Sheet, width_of};
+use crate::phrase::phrase;
 use crate::quantity::print::{Rounding, number};
 
 /// Units of a drawing to one millimetre on paper: a unit is a CSS pixel.
@@ -67,7 +68,11 @@ impl Sheet {
         let after = left + 2.0 * half + 8.0;
         self.figure((after, y + 8.0), Anchor::Start, &length);
         let printed = number(self.width / UNITS_PER_MM, Rounding::Whole);
-        let words = format!("scale {}, drawing {printed}\u{a0}mm wide", scale.words());
+        let words = self.tell(&phrase!(
+            "scale {scale}, drawing {printed}\u{a0}mm wide",
+            scale = scale.words(),
+            printed = printed
+        ));
         let start = after + width_of(&length) + 16.0;
         if start + width_of(&words) <= self.width - 4.0 {
             self.text((start, y + 8.0), Anchor::Start, &words);

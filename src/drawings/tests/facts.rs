@@ -28,7 +28,7 @@ fn circles(svg: &str, class: &str) -> usize {
 #[test]
 fn a_face_without_ways_or_with_too_many_is_not_drawn() {
     for ways in [0, 100_000, u32::MAX] {
-        assert!(face(&Face { ways, rows: 2, ..Face::default() }, "plug").is_none(), "{ways}");
+        assert!(face(&Face { ways, rows: 2, ..Face::default() }, &labels(0)).is_none(), "{ways}");
     }
 }
 
@@ -37,7 +37,7 @@ fn a_way_that_is_not_there_fills_no_cavity_and_is_listed() {
     let lettered = ["A1", "0", "7", "-2", "1.5", "", "99999999999"];
     let all = lettered.iter().map(|way| filled(way, "GY/BK", false)).chain([filled(" 3 ", "BN", true)]);
     let plug = Face { name: "a plug".to_owned(), ways: 6, rows: 2, lock: None, filled: all.collect() };
-    let sketch = face(&plug, "plug").unwrap();
+    let sketch = face(&plug, &labels(0)).unwrap();
     // Five of six are free; the key shows the mark once more.
     assert_eq!(circles(&sketch.svg, "d-thin"), 5 + 1);
     assert!(sketch.callouts[0].starts_with("3 wire in") && sketch.callouts[0].ends_with("; worked on here"));
@@ -51,7 +51,7 @@ fn a_way_that_is_not_there_fills_no_cavity_and_is_listed() {
 
 #[test]
 fn a_face_says_that_its_order_is_schematic() {
-    let sketch = face(&Face { ways: 4, ..Face::default() }, "plug").unwrap();
+    let sketch = face(&Face { ways: 4, ..Face::default() }, &labels(0)).unwrap();
     let said = "numbered in order; the numbers moulded into the connector count";
     assert!(sketch.callouts.iter().any(|callout| callout.contains(said)));
     let shown: String = read(&sketch.narrow).iter().map(|text| format!("{} ", text.text)).collect();

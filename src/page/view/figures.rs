@@ -119,6 +119,7 @@ fn set(manual: &Manual<'_>, here: &str, number: u32, figure: &Figure) -> Option<
 pub fn draw(manual: &Manual<'_>, owner: &str, value: &WorkedValue, prefix: &str) -> Option<Drawing> {
     let Work { given, outcome } = value.result.as_ref().ok()?;
     let labels = Labels {
+        language: manual.theme.speaker(),
         prefix: prefix.to_owned(),
         wires: wires(manual, owner, value),
         colours: colours(manual, owner, value),
@@ -215,6 +216,11 @@ fn connector_face(
     let rows = if ways > MOST_IN_A_ROW { 2 } else { 1 };
     let lock = connector.lock.as_deref().map(|lock| shown::word(manual, lock));
     let face = Face { name: named.name.clone(), ways, rows, lock, filled };
-    let sketch = drawings::face(&face, &format!("face--{}", named.id))?;
+    let labels = Labels {
+        language: manual.theme.speaker(),
+        prefix: format!("face--{}", named.id),
+        ..Labels::default()
+    };
+    let sketch = drawings::face(&face, &labels)?;
     Some(Drawing { id: Some(format!("face--{}--figure", named.id)), ..drawing(sketch) })
 }
