@@ -24,7 +24,11 @@ const SHELVES: &[Shelf] = &[
         register: "drawings/mod.rs",
         support: &["mod", "connector_face", "svg", "tests"],
     },
-    Shelf { folder: "page", register: "page/mod.rs", support: &["mod", "address", "prose", "tests"] },
+    Shelf {
+        folder: "page",
+        register: "page/mod.rs",
+        support: &["mod", "address", "hazards", "prose", "tests"],
+    },
     Shelf { folder: "check/rules", register: "check/rules/mod.rs", support: &["mod"] },
 ];
 

@@ -48,7 +48,7 @@ impl Touches {
 fn find<'a>(stores: &'a Stores, wanted: &str) -> Result<&'a Line, String> {
     let named = Reference::parse(wanted).ok();
     let (only, id) = match &named {
-        Some(reference) => (Store::of(reference.scheme), reference.id.as_str()),
+        Some(reference) => (reference.scheme.store(), reference.id.as_str()),
         None => (None, wanted),
     };
     let tables = || Store::ALL.into_iter().filter(|store| only.is_none_or(|only| only == *store));

@@ -3,30 +3,39 @@
 //! They know nothing of files or text; a [`Place`] leads back to where a thing was written, and only the
 //! stage that read it can say where that is.
 
+mod colour;
 mod declared;
+pub mod format;
 mod id;
 mod item;
+pub mod key;
 mod life;
+mod loom;
 mod procedure;
 mod reference;
 mod release;
 mod shop;
+mod sign;
 mod store;
 mod table;
 mod what;
 
+pub use colour::{colour_meant, is_colour};
 pub use declared::Declared;
 pub use id::{is_id, slug};
 pub use item::{Item, Kind, Vehicle};
+pub use key::{Form, Key};
 pub use life::{Move, State, Verb};
+pub use loom::{LOOM, LOOM_COLUMNS};
 pub use procedure::{
     Act, Applies, Approval, CarryOut, Check, Choice, FromLoom, Given, JoinAs, Message, Procedure, Prose,
     Record, Run, ShieldJoint, Skill, Stage, Status, Step, Use, Waiver,
 };
 pub use reference::{Reference, ReferenceError, Scheme};
-pub use release::{Release, comes_before, is_revision_letter, next_letter};
-pub use shop::{Browsers, Limits, Shop};
-pub use store::{Figure, Form, Key, Line, Store, Stores};
+pub use release::{RELEASE, Release, comes_before, is_revision_letter, next_letter};
+pub use shop::{Browsers, LANGUAGES, Limits, SHOP, Shop};
+pub use sign::{is_sign, sign_meant};
+pub use store::{Declaration, EVERY_LINE, FIGURE, Figure, Line, Register, Store, Stores};
 pub use table::{Input, NamedValue, Plot, Rows, Table, Written};
 pub use what::{Action, Conductor, Connector, Fastening, Sort, Torque, What};
 

@@ -1,6 +1,7 @@
 //! References: `scheme:id/inner.field`, one grammar in YAML and prose.
 
-use super::id::is_id;
+use crate::model::id::is_id;
+use crate::model::store::Store;
 
 /// What a reference points at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -8,15 +9,8 @@ use super::id::is_id;
 pub enum Scheme {
     Value,
     Table,
-    Tool,
-    Fastener,
-    Cable,
-    Sleeve,
-    Consumable,
-    Part,
-    Protection,
-    Service,
-    Hazard,
+    /// A line of the stores.
+    Line(Store),
     Vehicle,
     Item,
     Procedure,
@@ -25,19 +19,10 @@ pub enum Scheme {
     Row,
 }
 
-/// Every scheme with its word; `row:` serves inside tables only.
-const WORDS: [(&str, Scheme); 17] = [
+/// Every scheme with its word, besides those of the stores; `row:` serves inside tables only.
+const WORDS: [(&str, Scheme); 8] = [
     ("value", Scheme::Value),
     ("table", Scheme::Table),
-    ("tool", Scheme::Tool),
-    ("fastener", Scheme::Fastener),
-    ("cable", Scheme::Cable),
-    ("sleeve", Scheme::Sleeve),
-    ("consumable", Scheme::Consumable),
-    ("part", Scheme::Part),
-    ("protection", Scheme::Protection),
-    ("service", Scheme::Service),
-    ("hazard", Scheme::Hazard),
     ("vehicle", Scheme::Vehicle),
     ("item", Scheme::Item),
     ("procedure", Scheme::Procedure),
@@ -49,17 +34,30 @@ const WORDS: [(&str, Scheme); 17] = [
 impl Scheme {
     /// The scheme of a word.
     pub fn of(word: &str) -> Option<Scheme> {
-        WORDS.iter().find(|(known, _)| *known == word).map(|(_, scheme)| *scheme)
+        let own = WORDS.iter().find(|(known, _)| *known == word).map(|(_, scheme)| *scheme);
+        own.or_else(|| Store::of_word(word).map(Scheme::Line))
     }
 
     /// The word of a scheme.
     pub fn word(self) -> &'static str {
-        WORDS.iter().find(|(_, scheme)| *scheme == self).map_or("", |(word, _)| word)
+        match self {
+            Scheme::Line(store) => store.declaration().scheme.unwrap_or_default(),
+            _ => WORDS.iter().find(|(_, scheme)| *scheme == self).map_or("", |(word, _)| word),
+        }
     }
 
     /// All words, for messages.
     pub fn words() -> impl Iterator<Item = &'static str> {
-        WORDS.iter().map(|(word, _)| *word)
+        let stores = Store::ALL.iter().filter_map(|store| store.declaration().scheme);
+        WORDS.iter().map(|(word, _)| *word).chain(stores)
+    }
+
+    /// The kind of store whose lines it points at.
+    pub fn store(self) -> Option<Store> {
+        match self {
+            Scheme::Line(store) => Some(store),
+            _ => None,
+        }
     }
 }
 

@@ -1,6 +1,18 @@
 //! What was published last of a procedure.
 
-use super::Place;
+use crate::model::Place;
+use crate::model::key::{Form, Key, must};
+
+/// What `releases.yaml` records of a procedure.
+pub const RELEASE: &[Key] = &[
+    must("letter", Form::Text, "the letter of the revision that was published", "B"),
+    must(
+        "hash",
+        Form::Own("64 hex digits in lower case"),
+        "SHA-256 of its file, as `sha256sum` prints it",
+        "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08",
+    ),
+];
 
 /// A line of `releases.yaml`: the letter under which a procedure was last published, and the file that it was.
 #[derive(Clone, Debug, PartialEq, Eq)]

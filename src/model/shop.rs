@@ -1,6 +1,50 @@
 //! The shop: whose manual it is, its language, units and limits.
 
-use super::Place;
+use crate::model::Place;
+use crate::model::key::{Form, Key, may, must};
+
+/// Languages that the furniture of the pages is written in.
+pub const LANGUAGES: &[&str] = &["en", "nl", "de", "fr", "es"];
+
+/// The keys of `shop.yaml`.
+pub const SHOP: &[Key] = &[
+    must("id", Form::Id, "names what the browser keeps of this manual", "quay-garage"),
+    must("name", Form::Text, "printed on every page", "Quay Garage"),
+    may("language", Form::Word(LANGUAGES), "language of the pages' furniture; `en` where missing", "en"),
+    may("units", Form::Map(UNITS), "the units that figures are shown in", "{length: mm, torque: N·m}"),
+    may("second-units", Form::Map(UNITS), "units shown beside these on wish", "{length: in, torque: lbf·ft}"),
+    may("paper", Form::Word(&["A4", "Letter"]), "the paper of sheets; `A4` where missing", "A4"),
+    may("currency", Form::Text, "ISO 4217 code of the currency of prices; `EUR` where missing", "EUR"),
+    may("signal-words", Form::Word(&["ANSI Z535.6"]), "the standard of the signal words", "ANSI Z535.6"),
+    may(
+        "browsers",
+        Form::Map(BROWSERS),
+        "oldest browsers that the pages must serve",
+        "{chrome: 90, safari: 14}",
+    ),
+    may("limits", Form::Map(LIMITS), "sizes above which the manual is refused", "{file: 2 MB, figure: 5 MB}"),
+];
+
+/// The units that a shop may choose.
+const UNITS: &[Key] = &[
+    may("length", Form::Unit("mm"), "unit of lengths", "mm"),
+    may("torque", Form::Unit("N·m"), "unit of torques", "N·m"),
+    may("temperature", Form::Unit("°C"), "unit of temperatures", "degC"),
+];
+
+/// The browsers of the three engines, by their major versions.
+const BROWSERS: &[Key] = &[
+    may("chrome", Form::Count(10_000), "90 where missing", "90"),
+    may("firefox", Form::Count(10_000), "90 where missing", "90"),
+    may("safari", Form::Count(10_000), "14 where missing", "14"),
+];
+
+/// What a manual may hold at most.
+const LIMITS: &[Key] = &[
+    may("file", Form::Size, "a text file; 2 MB where missing", "2 MB"),
+    may("figure", Form::Size, "a figure; 5 MB where missing", "5 MB"),
+    may("procedures", Form::Count(1_000_000), "number of procedures; 20000 where missing", "20000"),
+];
 
 /// What `shop.yaml` says.
 #[derive(Clone, Debug)]

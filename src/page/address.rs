@@ -5,22 +5,8 @@ use crate::model::{Scheme, Store};
 
 /// The front page.
 pub const FRONT: &str = "index.html";
-/// The tool index.
-pub const TOOLS: &str = "tools.html";
-/// The fastener index.
-pub const FASTENERS: &str = "fasteners.html";
 /// The torque index.
 pub const TORQUE: &str = "torque.html";
-/// The cable index, with the services that cables carry.
-pub const CABLES: &str = "cables.html";
-/// The sleeve index.
-pub const SLEEVES: &str = "sleeves.html";
-/// The consumable index.
-pub const CONSUMABLES: &str = "consumables.html";
-/// The part index.
-pub const PARTS: &str = "parts.html";
-/// The hazard index, with the protection against them.
-pub const HAZARDS: &str = "hazards.html";
 /// Waivers and sources.
 pub const WAIVERS: &str = "waivers.html";
 /// Search.
@@ -105,29 +91,21 @@ pub fn asset(name: &str) -> String {
     format!("assets/{name}")
 }
 
-/// A line of the stores, where its table has an index. Protection stands with the hazards, services with
-/// the cables.
+/// The register of a kind of store.
+pub fn register(store: Store) -> String {
+    format!("{}.html", store.file())
+}
+
+/// A line of the stores, where its kind is listed: on a page of its own, or beside another.
 pub fn line(store: Store, id: &str) -> Option<String> {
-    let (page, anchor) = match store {
-        Store::Tools => (TOOLS, id.to_owned()),
-        Store::Fasteners => (FASTENERS, id.to_owned()),
-        Store::Cables => (CABLES, id.to_owned()),
-        Store::Sleeves => (SLEEVES, id.to_owned()),
-        Store::Consumables => (CONSUMABLES, id.to_owned()),
-        Store::Parts => (PARTS, id.to_owned()),
-        Store::Hazards => (HAZARDS, id.to_owned()),
-        Store::Protection | Store::Services => {
-            (if store == Store::Protection { HAZARDS } else { CABLES }, beside(store, id))
-        }
-        Store::Joins | Store::Words => return None,
-    };
-    Some(format!("{page}#{anchor}"))
+    let page = store.listed_with()?;
+    let anchor = if page == store { id.to_owned() } else { beside(store, id) };
+    Some(format!("{}#{anchor}", register(page)))
 }
 
 /// The anchor of a line that stands on the page of another table.
 pub fn beside(store: Store, id: &str) -> String {
-    let scheme = if store == Store::Protection { Scheme::Protection } else { Scheme::Service };
-    format!("{}--{id}", scheme.word())
+    format!("{}--{id}", Scheme::Line(store).word())
 }
 
 /// The way up from a page to the site's root: empty, or `../` for each folder.

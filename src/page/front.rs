@@ -3,7 +3,7 @@
 use crate::finding::Finding;
 use crate::model::{Procedure, Status, Store, slug};
 use crate::page::view::plan::{minutes, skill, vehicles};
-use crate::page::view::{Cell, Edge, Frame, Link, REGISTERS, Sheet, frame};
+use crate::page::view::{Cell, Edge, Frame, Link, Sheet, frame, registers};
 use crate::page::{File, Manual, PageKind, address, single};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -88,7 +88,7 @@ impl PageKind for Front {
             },
             search: address::SEARCH,
             areas,
-            registers: registers(manual),
+            registers: shelf(manual),
             tables: parsed
                 .tables
                 .values()
@@ -140,25 +140,14 @@ fn ticket(manual: &Manual<'_>, procedure: &Procedure) -> Ticket {
     }
 }
 
-fn registers(manual: &Manual<'_>) -> Vec<Link> {
-    let count = |page: &str| {
-        let store = match page {
-            address::TOOLS => Store::Tools,
-            address::FASTENERS => Store::Fasteners,
-            address::CABLES => Store::Cables,
-            address::SLEEVES => Store::Sleeves,
-            address::CONSUMABLES => Store::Consumables,
-            address::PARTS => Store::Parts,
-            address::HAZARDS => Store::Hazards,
-            _ => return None,
-        };
-        Some(manual.worked.parsed.stores.lines(store).count().to_string())
+/// The pages on which things are looked up, each with how many lines it lists.
+fn shelf(manual: &Manual<'_>) -> Vec<Link> {
+    let count = |store: Store| manual.worked.parsed.stores.lines(store).count().to_string();
+    let link = |(page, title, store): (String, String, Option<Store>)| Link {
+        note: store.map(count),
+        ..Link::new(address::FRONT, &page, title)
     };
-    let link = |(page, key): (&str, &str)| Link {
-        note: count(page),
-        ..Link::new(address::FRONT, page, manual.theme.say(key))
-    };
-    REGISTERS.into_iter().map(link).collect()
+    registers::pages(manual).into_iter().map(link).collect()
 }
 
 /// Every revision in force with its reason, the newest first.

@@ -3,22 +3,17 @@
 //! templates are given.
 
 pub mod address;
-mod cables;
-mod consumables;
-mod fasteners;
 mod front;
 mod hazards;
 mod job_sheet;
 mod join_schedule;
 pub mod markup;
 mod parking;
-mod parts;
 mod procedure;
 pub mod prose;
+mod registers;
 mod search;
-mod sleeves;
 mod table;
-mod tools;
 mod torque;
 pub mod view;
 mod waivers;
@@ -112,14 +107,8 @@ pub fn register() -> &'static [&'static dyn PageKind] {
         &parking::Parking,
         &workings::Workings,
         &table::Table,
-        &tools::Tools,
-        &fasteners::Fasteners,
+        &registers::Registers,
         &torque::Torque,
-        &cables::Cables,
-        &sleeves::Sleeves,
-        &consumables::Consumables,
-        &parts::Parts,
-        &hazards::Hazards,
         &waivers::Waivers,
         &search::Search,
     ]

@@ -4,7 +4,7 @@
 mod conversion;
 mod listing;
 
-use crate::model::{Item, Line, Prose, Reference, Scheme, Store};
+use crate::model::{Item, Line, Prose, Reference, Scheme};
 use crate::page::markup::{Element, Markup};
 use crate::page::view::figures::Figures;
 use crate::page::view::shown::{self, Shown};
@@ -135,7 +135,7 @@ impl Writer<'_> {
 
 /// The scheme's table of the stores has an index page.
 pub fn has_index(scheme: Scheme) -> bool {
-    Store::of(scheme).and_then(|store| address::line(store, "x")).is_some()
+    scheme.store().and_then(|store| address::line(store, "x")).is_some()
 }
 
 /// What a reference prints, before it is markup.

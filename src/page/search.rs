@@ -1,9 +1,9 @@
 //! The search page, and what can be searched for. Without its script the page lists everything.
 
 use crate::finding::Finding;
-use crate::model::{Kind, Procedure, Step, Store};
+use crate::model::{Form, Kind, Procedure, Step, Store};
 use crate::page::table::row_label;
-use crate::page::view::{Frame, Link, frame, shown};
+use crate::page::view::{Frame, Link, frame, registers, shown};
 use crate::page::{File, Manual, PageKind, address, single};
 use crate::work::WorkedProcedure;
 use serde::Serialize;
@@ -69,7 +69,11 @@ impl PageKind for Search {
                 None => groups.push((record.group, vec![link])),
             }
         }
-        let groups = groups.into_iter().map(|(group, lines)| Group { text: manual.theme.say(group), lines });
+        let name = |group: &str| match Store::of_file(group) {
+            Some(store) => registers::words(manual, store).0,
+            None => manual.theme.say(group),
+        };
+        let groups = groups.into_iter().map(|(group, lines)| Group { text: name(group), lines });
         let view = View { page, title, groups: groups.collect() };
         let html = manual.theme.render("search.html", &view)?;
         Ok(vec![(here.to_owned(), html.into_bytes())])
@@ -144,29 +148,19 @@ fn rows(manual: &Manual<'_>) -> Vec<Record> {
 }
 
 fn lines(manual: &Manual<'_>) -> Vec<Record> {
-    const GROUPS: [(Store, &str); 9] = [
-        (Store::Tools, "tools"),
-        (Store::Fasteners, "fasteners"),
-        (Store::Cables, "cables"),
-        (Store::Sleeves, "sleeves"),
-        (Store::Consumables, "consumables"),
-        (Store::Parts, "parts"),
-        (Store::Protection, "kit_protection"),
-        (Store::Hazards, "hazards"),
-        (Store::Services, "services"),
-    ];
     let mut records = Vec::new();
-    for (store, group) in GROUPS {
+    for store in Store::ALL {
         for line in manual.worked.parsed.stores.lines(store) {
             let Some(address) = address::line(store, &line.id) else { continue };
             let hazard = line.text("hazard");
             let title = hazard.map_or_else(|| line.name.clone(), str::to_owned);
             let mut texts = vec![(title.clone(), TITLE), (line.id.clone(), NAME)];
             texts.extend(line.also.iter().map(|name| (name.clone(), NAME)));
-            let keys = ["number", "drive", "thread", "size", "consequence", "avoid"];
-            texts.extend(keys.iter().filter_map(|key| line.text(key)).map(|text| (text.to_owned(), PART)));
+            let plain = registers::keys(store).filter(|key| key.form == Form::Text && key.name != "name");
+            let said = plain.filter_map(|key| line.text(key.name)).filter(|text| *text != title);
+            texts.extend(said.map(|text| (text.to_owned(), PART)));
             texts.extend(line.note.iter().map(|note| (note.clone(), TEXT)));
-            records.push(Record { group, address, title, note: String::new(), texts });
+            records.push(Record { group: store.file(), address, title, note: String::new(), texts });
         }
     }
     records

@@ -23,7 +23,14 @@ impl PageKind for Torque {
     }
 
     fn draw(&self, manual: &Manual<'_>, _: &str) -> Result<Vec<File>, Box<Finding>> {
-        entry::index(manual, self.name(), address::TORQUE, Some(sheet(manual)), Vec::new())
+        entry::index(
+            manual,
+            self.name(),
+            address::TORQUE,
+            (manual.theme.say("torque"), manual.theme.say("torque_lead")),
+            Some(sheet(manual)),
+            Vec::new(),
+        )
     }
 }
 

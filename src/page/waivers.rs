@@ -4,7 +4,7 @@
 use crate::finding::Finding;
 use crate::model::{Store, Torque};
 use crate::page::view::shown::{self, Shown};
-use crate::page::view::{Cell, Frame, Link, Sheet, frame};
+use crate::page::view::{Cell, Frame, Link, Sheet, frame, registers};
 use crate::page::{File, Manual, PageKind, address, single};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -134,7 +134,7 @@ fn figures(manual: &Manual<'_>) -> Vec<Sourced> {
                     found.push(Sourced {
                         what: line.name.clone(),
                         to: address::line(store, &line.id),
-                        key: manual.theme.say(&format!("key_{}", key.replace('-', "_"))),
+                        key: registers::key(manual, key),
                         shown: shown::figure(manual, figure).text(),
                         source: source.to_owned(),
                     });

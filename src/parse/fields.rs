@@ -1,24 +1,16 @@
 //! Reading a map key by key: every fault becomes a finding at its place, and reading goes on.
 
+use super::forms;
 use super::yaml::{Key, Kind, Node};
-use crate::finding::{Code, Finding, Severity, Sink, Span, nearest, or_list};
-use crate::model::{Place, Reference, ReferenceError, is_id};
-use crate::quantity::{Quantity, QuantityError, Range, unit};
+use crate::finding::{Finding, Sink, Span, nearest, or_list};
+use crate::model::{self, Figure, Form, Place, is_id};
+use crate::quantity::Quantity;
+use std::collections::BTreeMap;
 
-/// Required keys, wrong forms and illegal ids.
-pub(super) const FORM: Code = Code("SRC-07");
-/// Keys that the format does not know.
-pub(super) const UNKNOWN: Code = Code("SRC-06");
-/// Quantities without a unit or with a wrong one.
-pub(super) const QUANTITY: Code = Code("VAL-02");
-/// References that cannot be read.
-pub(super) const REFERENCE: Code = Code("DOC-03");
-
-/// The handle that the nouns keep of a place.
-pub(super) fn place(span: Span) -> Place {
-    let narrow = |at: usize| u32::try_from(at).unwrap_or(u32::MAX);
-    Place { file: span.file.0, start: narrow(span.start), end: narrow(span.end) }
-}
+pub(super) use super::scalars::{
+    FORM, QUANTITY, UNKNOWN, bad_reference, count, id, ids, list, not_an_id, number, place, quantity, range,
+    reference, scalar, shorten, texts, word,
+};
 
 /// The map of a thing, read key by key.
 pub(super) struct Fields<'a> {
@@ -27,6 +19,7 @@ pub(super) struct Fields<'a> {
     span: Span,
     entries: &'a [(Key, Node)],
     asked: Vec<&'static str>,
+    declared: Vec<&'static model::Key>,
 }
 
 impl<'a> Fields<'a> {
@@ -34,12 +27,76 @@ impl<'a> Fields<'a> {
     pub(super) fn of(node: &'a Node, what: impl Into<String>, sink: &mut Sink) -> Option<Fields<'a>> {
         let what = what.into();
         match &node.kind {
-            Kind::Map(entries) => Some(Fields { what, span: node.span, entries, asked: Vec::new() }),
+            Kind::Map(entries) => {
+                Some(Fields { what, span: node.span, entries, asked: Vec::new(), declared: Vec::new() })
+            }
             _ => {
                 let headline = format!("{what} is a map of keys, and this is {}", node.noun());
                 sink.push(Finding::error(FORM, headline).at(node.span, "keys and values are wanted here"));
                 None
             }
+        }
+    }
+
+    /// The keys of a node that are declared: each is read by its form, and no other is known.
+    pub(super) fn declared(
+        node: &'a Node,
+        what: impl Into<String>,
+        keys: impl IntoIterator<Item = &'static model::Key>,
+        sink: &mut Sink,
+    ) -> Option<Fields<'a>> {
+        let mut fields = Fields::of(node, what, sink)?;
+        fields.declared = keys.into_iter().collect();
+        fields.asked = fields.declared.iter().map(|key| key.name).collect();
+        Some(fields)
+    }
+
+    /// What stands under a declared key, read by its form, with its place; a required key that is missing is a
+    /// finding.
+    pub(super) fn figure(&mut self, name: &str, sink: &mut Sink) -> Option<(Figure, Place)> {
+        let key = self.key(name)?;
+        let node = self.declared_node(key, sink)?;
+        read(key, node, sink).map(|figure| (figure, place(node.span)))
+    }
+
+    /// A declared key.
+    pub(super) fn key(&self, name: &str) -> Option<&'static model::Key> {
+        self.declared.iter().copied().find(|key| key.name == name)
+    }
+
+    /// The value of a declared key, as yet unread; a required key that is missing is a finding.
+    pub(super) fn declared_node(&mut self, key: &'static model::Key, sink: &mut Sink) -> Option<&'a Node> {
+        if key.required { self.must(key.name, sink) } else { self.node(key.name) }
+    }
+
+    /// The map of keys that stands under a declared key.
+    pub(super) fn map(&mut self, name: &str, what: &str, sink: &mut Sink) -> Option<Fields<'a>> {
+        let key = self.key(name)?;
+        let Form::Map(keys) = key.form else { return None };
+        Fields::declared(self.declared_node(key, sink)?, what, keys, sink)
+    }
+
+    /// A declared text, word, id, colour or sign.
+    pub(super) fn said(&mut self, name: &str, sink: &mut Sink) -> Option<(String, Place)> {
+        match self.figure(name, sink)? {
+            (Figure::Text(text), place) => Some((text, place)),
+            _ => None,
+        }
+    }
+
+    /// A declared list of texts, words or ids.
+    pub(super) fn listed(&mut self, name: &str, sink: &mut Sink) -> Vec<(String, Place)> {
+        match self.figure(name, sink) {
+            Some((Figure::Texts(texts), _)) => texts,
+            _ => Vec::new(),
+        }
+    }
+
+    /// A declared number, count or size of a file, as a whole number.
+    pub(super) fn whole_number(&mut self, name: &str, sink: &mut Sink) -> Option<u32> {
+        match self.figure(name, sink)?.0 {
+            Figure::Number(number) => format!("{number}").parse().ok(),
+            _ => None,
         }
     }
 
@@ -120,12 +177,6 @@ impl<'a> Fields<'a> {
         count(node, sink)
     }
 
-    /// A whole number from 1 to a limit of its own.
-    pub(super) fn whole(&mut self, key: &'static str, most: u32, sink: &mut Sink) -> Option<u32> {
-        let node = self.node(key)?;
-        whole(node, most, sink)
-    }
-
     /// A list of texts; one text serves as a list of one.
     pub(super) fn texts(&mut self, key: &'static str, sink: &mut Sink) -> Vec<(String, Place)> {
         self.node(key).map(|node| texts(node, sink)).unwrap_or_default()
@@ -153,165 +204,54 @@ impl<'a> Fields<'a> {
     }
 }
 
-/// A scalar's text.
-pub(super) fn scalar<'a>(node: &'a Node, sink: &mut Sink) -> Option<&'a str> {
-    match &node.kind {
-        Kind::Scalar(text) => Some(text),
-        _ => {
-            let headline = format!("a text is wanted here, and this is {}", node.noun());
-            sink.push(Finding::error(FORM, headline).at(node.span, "a text is wanted"));
-            None
-        }
+/// Reads a value by the form of its key; nothing for what has a map or a form of its own, which whoever asks
+/// for it reads.
+pub(super) fn read(key: &model::Key, node: &Node, sink: &mut Sink) -> Option<Figure> {
+    match key.form {
+        Form::Lines(keys) => lines(key, keys, node, sink).map(Figure::Sizes),
+        _ => forms::read(key, node, sink),
     }
 }
 
-/// One of a few words.
-pub(super) fn word(node: &Node, words: &[&'static str], sink: &mut Sink) -> Option<(&'static str, Place)> {
-    let text = scalar(node, sink)?;
-    let known = words.iter().find(|word| **word == text);
-    if known.is_none() {
-        let near = nearest(text, words.iter().copied());
-        let help = near.map_or_else(
-            || format!("write {}", or_list(words.iter().copied())),
-            |near| format!("write `{near}`"),
+/// Ids, each with quantities under the keys given; what lacks one of them is left out.
+fn lines(
+    key: &model::Key,
+    keys: &'static [model::Key],
+    node: &Node,
+    sink: &mut Sink,
+) -> Option<BTreeMap<String, BTreeMap<String, Quantity>>> {
+    let Kind::Map(entries) = &node.kind else {
+        let headline = format!(
+            "`{}` maps ids to {}, and this is {}",
+            key.name,
+            or_list(keys.iter().map(|key| key.name)),
+            node.noun()
         );
         sink.push(
-            Finding::error(FORM, format!("`{text}` is none of the words that serve here"))
-                .at(node.span, format!("one of {} is wanted", or_list(words.iter().copied())))
-                .help(help),
+            Finding::error(FORM, headline)
+                .at(node.span, "ids and their keys are wanted here")
+                .help(format!("write for example `{}: {}`", key.name, key.example)),
         );
-    }
-    known.map(|word| (*word, place(node.span)))
-}
-
-/// A list's nodes; a single value serves as a list of one.
-pub(super) fn list(node: &Node) -> &[Node] {
-    match &node.kind {
-        Kind::List(items) => items,
-        Kind::Null => &[],
-        _ => std::slice::from_ref(node),
-    }
-}
-
-/// A list of texts.
-pub(super) fn texts(node: &Node, sink: &mut Sink) -> Vec<(String, Place)> {
-    list(node)
-        .iter()
-        .filter_map(|item| scalar(item, sink).map(|text| (text.to_owned(), place(item.span))))
-        .collect()
-}
-
-/// An id.
-pub(super) fn id(node: &Node, sink: &mut Sink) -> Option<(String, Place)> {
-    let text = scalar(node, sink)?;
-    if is_id(text) {
-        return Some((text.to_owned(), place(node.span)));
-    }
-    sink.push(not_an_id(text, node.span));
-    None
-}
-
-/// A list of ids.
-pub(super) fn ids(node: &Node, sink: &mut Sink) -> Vec<(String, Place)> {
-    list(node).iter().filter_map(|item| id(item, sink)).collect()
-}
-
-/// The finding that a text is no id, with the id that was probably meant.
-pub(super) fn not_an_id(text: &str, span: Span) -> Finding {
-    let meant = crate::model::slug(text);
-    let help = if is_id(&meant) { Some(format!("write `{meant}`")) } else { None };
-    Finding::error(FORM, format!("`{}` is not an id", shorten(text)))
-        .at(span, "lower-case letters, digits and single hyphens, at most 40 characters")
-        .help_if(help)
-}
-
-/// A text cut to what a message can hold.
-pub(super) fn shorten(text: &str) -> String {
-    if text.chars().count() <= 60 {
-        return text.to_owned();
-    }
-    text.chars().take(57).chain("…".chars()).collect()
-}
-
-/// A quantity of a unit's dimension, or of any.
-pub(super) fn quantity(node: &Node, symbol: Option<&str>, sink: &mut Sink) -> Option<Quantity> {
-    let text = scalar(node, sink)?;
-    let read = match symbol.and_then(unit) {
-        Some(wanted) => Quantity::parse_as(text, wanted),
-        None => Quantity::parse(text),
+        return None;
     };
-    read.map_err(|error| sink.push(bad_quantity(&error, node.span))).ok()
-}
-
-/// A range of a unit's dimension.
-pub(super) fn range(node: &Node, symbol: Option<&str>, sink: &mut Sink) -> Option<Range> {
-    let text = scalar(node, sink)?;
-    let read = match symbol.and_then(unit) {
-        Some(wanted) => Range::parse_as(text, wanted),
-        None => Range::parse(text),
-    };
-    read.map_err(|error| sink.push(bad_quantity(&error, node.span))).ok()
-}
-
-/// A bare number.
-pub(super) fn number(node: &Node, sink: &mut Sink) -> Option<f64> {
-    let text = scalar(node, sink)?;
-    match text.parse::<f64>() {
-        Ok(number) if number.is_finite() => Some(number),
-        _ => {
-            let headline = format!("`{}` is not a number", shorten(text));
-            let finding = Finding::error(QUANTITY, headline).at(node.span, "a bare number is wanted here");
-            let help = text.contains(',').then(|| "write the decimals after a point".to_owned());
-            sink.push(finding.help_if(help));
-            None
+    let mut lines = BTreeMap::new();
+    for (id, node) in entries {
+        if !is_id(&id.text) {
+            sink.push(not_an_id(&id.text, id.span));
+            continue;
+        }
+        let what = format!("`{}` of `{}`", id.text, key.name);
+        let Some(mut fields) = Fields::declared(node, what, keys, sink) else { continue };
+        let mut line = BTreeMap::new();
+        for key in keys {
+            if let Some((Figure::Quantity(quantity), _)) = fields.figure(key.name, sink) {
+                line.insert(key.name.to_owned(), quantity);
+            }
+        }
+        fields.finish(sink);
+        if line.len() == keys.len() {
+            lines.insert(id.text.clone(), line);
         }
     }
-}
-
-/// Most of anything that is counted on a vehicle.
-const MOST: u32 = 10_000;
-
-/// A count: a whole number from 1 up.
-pub(super) fn count(node: &Node, sink: &mut Sink) -> Option<u32> {
-    whole(node, MOST, sink)
-}
-
-fn whole(node: &Node, most: u32, sink: &mut Sink) -> Option<u32> {
-    let text = scalar(node, sink)?;
-    match text.parse::<u32>() {
-        Ok(number) if (1..=most).contains(&number) => Some(number),
-        _ => {
-            let headline = format!("`{}` is not a count", shorten(text));
-            let note = format!("a whole number from 1 to {most} is wanted");
-            sink.push(Finding::error(QUANTITY, headline).at(node.span, note));
-            None
-        }
-    }
-}
-
-/// The finding of a quantity that cannot be read.
-pub(super) fn bad_quantity(error: &QuantityError, span: Span) -> Finding {
-    Finding::new(QUANTITY, Severity::Error, error.to_string())
-        .at(span, "number and unit are wanted here")
-        .help_if(error.help())
-}
-
-/// The finding of a reference that cannot be read.
-pub(super) fn bad_reference(error: &ReferenceError, span: Span) -> Finding {
-    let help = match error {
-        ReferenceError::Scheme(text) => {
-            let word = text.split(':').next().unwrap_or_default();
-            nearest(word, crate::model::Scheme::words()).map(|near| format!("write `{near}:…`"))
-        }
-        ReferenceError::Part(part) => {
-            let meant = crate::model::slug(part);
-            is_id(&meant).then(|| format!("write `{meant}`"))
-        }
-    };
-    Finding::error(REFERENCE, error.to_string()).at(span, "a reference is wanted here").help_if(help)
-}
-
-/// A reference as written, where the text looks like one.
-pub(super) fn reference(text: &str, span: Span, sink: &mut Sink) -> Option<Reference> {
-    Reference::parse(text).map_err(|error| sink.push(bad_reference(&error, span))).ok()
+    Some(lines)
 }

@@ -31,7 +31,7 @@ pub(super) fn kind(path: &str) -> Kind {
         None if path == super::releases::FILE => Kind::Releases,
         Some(("stores", name)) if yaml => {
             let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
-            Store::ALL.into_iter().find(|store| store.file() == stem).map_or(Kind::Other, Kind::Store)
+            Store::of_file(stem).map_or(Kind::Other, Kind::Store)
         }
         Some(("vehicles", _)) if yaml => Kind::Vehicle,
         Some(("vehicles", _)) if ending == "csv" => Kind::Loom,
@@ -75,7 +75,7 @@ pub(super) fn admit<'a>(
     match (&file.content, kind) {
         (Content::Binary(_), Kind::Figure) => Some(""),
         (Content::Text(text), Kind::Figure | Kind::Dress) => Some(text),
-        (Content::Text(text), _) => controls(id, text, sink).then_some(text),
+        (Content::Text(text), _) => controls(id, text, kind, sink).then_some(text),
         _ => None,
     }
 }
@@ -129,9 +129,10 @@ fn stranger(file: &SourceFile) -> Finding {
 }
 
 /// Refuses control characters and a byte order mark, which some editors leave unseen.
-fn controls(id: FileId, text: &str, sink: &mut Sink) -> bool {
+fn controls(id: FileId, text: &str, kind: Kind, sink: &mut Sink) -> bool {
     let bad = text.char_indices().find(|(at, c)| {
-        (c.is_control() && !matches!(c, '\n' | '\r' | '\t')) || (*at == 0 && *c == '\u{feff}')
+        let mark = *at == 0 && *c == '\u{feff}' && kind != Kind::Loom;
+        (c.is_control() && !matches!(c, '\n' | '\r' | '\t')) || mark
     });
     let Some((at, character)) = bad else { return true };
     let headline = format!("the unseen character U+{:04X} stands in the text", u32::from(character));

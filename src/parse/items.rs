@@ -9,7 +9,7 @@ use crate::model::{
     Vehicle, What,
 };
 use crate::source::{Source, SourceFile};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Where a joint may lie.
 const PLACES: &[&str] = &["dry", "wet", "flex", "hot", "dirty"];
@@ -20,6 +20,7 @@ pub(super) fn read_vehicle(
     id: FileId,
     file: &SourceFile,
     text: &str,
+    named: &mut BTreeSet<FileId>,
     sink: &mut Sink,
 ) -> Option<Vehicle> {
     let node = match yaml::read(id, text, 0, text.len()) {
@@ -53,7 +54,7 @@ pub(super) fn read_vehicle(
     }
     if let Some(node) = fields.node("looms") {
         let folder = file.path.rsplit_once('/').map_or("", |(folder, _)| folder);
-        looms::read(source, folder, node, &mut vehicle, sink);
+        looms::read(source, folder, node, &mut vehicle, named, sink);
     }
     fields.finish(sink);
     Some(vehicle)

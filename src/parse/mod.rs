@@ -4,11 +4,13 @@
 mod body;
 mod fields;
 mod files;
+mod forms;
 mod front;
 mod items;
 mod looms;
 mod prose;
 mod releases;
+mod scalars;
 mod shop;
 mod step;
 mod stores;
@@ -20,7 +22,7 @@ use crate::finding::{FileId, Finding, Sink, Span};
 use crate::model::{Place, Procedure, Release, Shop, Stores, Table, Vehicle};
 use crate::source::{Source, SourceFile};
 use rayon::prelude::*;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 pub use prose::{Seen, read_prose};
 
@@ -82,6 +84,7 @@ pub fn parse(source: &Source, sink: &mut Sink) -> Parsed {
         dress: BTreeMap::new(),
     };
     let mut record = None;
+    let (mut tables, mut named) = (Vec::new(), BTreeSet::new());
     let limits = parsed.shop.limits;
     let numbered: Vec<(FileId, &SourceFile)> = source.iter().collect();
     // Procedures are most of a manual and know nothing of one another, so they are read side by side.
@@ -110,10 +113,11 @@ pub fn parse(source: &Source, sink: &mut Sink) -> Parsed {
         match kind {
             files::Kind::Store(store) => stores::read(store, id, text, &mut parsed.stores, sink),
             files::Kind::Vehicle => {
-                if let Some(vehicle) = items::read_vehicle(source, id, file, text, sink) {
+                if let Some(vehicle) = items::read_vehicle(source, id, file, text, &mut named, sink) {
                     keep(&mut parsed.vehicles, vehicle.id.clone(), vehicle, "vehicle", |v| v.place, sink);
                 }
             }
+            files::Kind::Loom => tables.push((id, file)),
             files::Kind::Table => {
                 if let Some(table) = tables::read(id, text, sink) {
                     keep(&mut parsed.tables, table.id.clone(), table, "table", |t| t.place, sink);
@@ -132,6 +136,9 @@ pub fn parse(source: &Source, sink: &mut Sink) -> Parsed {
             files::Kind::Releases => record = Some((id, text)),
             _ => {}
         }
+    }
+    for (id, file) in tables {
+        looms::unnamed(id, &file.path, &named, sink);
     }
     if let Some((id, text)) = record {
         parsed.releases = releases::read(source, &parsed.procedures, id, text, sink);

@@ -1,14 +1,10 @@
 //! `shop.yaml`.
 
-use super::fields::{self, FORM, Fields, place};
+use super::fields::{Fields, place};
 use super::yaml;
 use crate::finding::{Code, FileId, Finding, Sink, Span};
-use crate::model::{Browsers, Limits, Place, Shop};
-use crate::quantity::{Dimension, unit};
+use crate::model::{Browsers, Limits, Place, SHOP, Shop};
 use crate::source::Source;
-
-/// Languages that the furniture of the pages is written in.
-const LANGUAGES: &[&str] = &["en", "nl", "de", "fr", "es"];
 
 /// Reads `shop.yaml`; what is missing or wrong is reported and replaced by a default, so that the rest of the
 /// manual can still be checked.
@@ -31,7 +27,7 @@ pub(super) fn read(source: &Source, sink: &mut Sink) -> Shop {
     }
     match yaml::read(id, text, 0, text.len()) {
         Ok(node) => {
-            if let Some(fields) = Fields::of(&node, "the shop", sink) {
+            if let Some(fields) = Fields::declared(&node, "the shop", SHOP, sink) {
                 fill(&mut shop, fields, sink);
             }
         }
@@ -60,27 +56,21 @@ fn default() -> Shop {
 }
 
 fn fill(shop: &mut Shop, mut fields: Fields<'_>, sink: &mut Sink) {
-    if let Some(node) = fields.must("id", sink)
-        && let Some((id, _)) = fields::id(node, sink)
-    {
-        shop.id = id;
+    let Shop { id, name, language, paper, currency, signal_words, .. } = shop;
+    let texts = [
+        ("id", id),
+        ("name", name),
+        ("language", language),
+        ("paper", paper),
+        ("currency", currency),
+        ("signal-words", signal_words),
+    ];
+    for (key, kept) in texts {
+        if let Some((text, _)) = fields.said(key, sink) {
+            *kept = text;
+        }
     }
-    if let Some((name, _)) = fields.must_text("name", sink) {
-        shop.name = name;
-    }
-    if let Some((language, _)) = fields.word("language", LANGUAGES, sink) {
-        shop.language = language.to_owned();
-    }
-    if let Some((paper, _)) = fields.word("paper", &["A4", "Letter"], sink) {
-        shop.paper = paper.to_owned();
-    }
-    if let Some((currency, _)) = fields.text("currency", sink) {
-        shop.currency = currency;
-    }
-    if let Some((words, _)) = fields.word("signal-words", &["ANSI Z535.6"], sink) {
-        shop.signal_words = words.to_owned();
-    }
-    if let Some(units) = inner(&mut fields, "units", "the shop's units", sink) {
+    if let Some(units) = fields.map("units", "the shop's units", sink) {
         for (dimension, symbol) in read_units(units, sink) {
             match dimension {
                 "length" => shop.length = symbol,
@@ -89,77 +79,95 @@ fn fill(shop: &mut Shop, mut fields: Fields<'_>, sink: &mut Sink) {
             }
         }
     }
-    if let Some(units) = inner(&mut fields, "second-units", "the shop's second units", sink) {
+    if let Some(units) = fields.map("second-units", "the shop's second units", sink) {
         shop.second_units = read_units(units, sink)
             .into_iter()
             .map(|(dimension, symbol)| (dimension.to_owned(), symbol))
             .collect();
     }
-    if let Some(mut browsers) = inner(&mut fields, "browsers", "the shop's browsers", sink) {
-        let Browsers { chrome, firefox, safari } = shop.browsers;
-        shop.browsers = Browsers {
-            chrome: browsers.count("chrome", sink).unwrap_or(chrome),
-            firefox: browsers.count("firefox", sink).unwrap_or(firefox),
-            safari: browsers.count("safari", sink).unwrap_or(safari),
-        };
+    if let Some(mut browsers) = fields.map("browsers", "the shop's browsers", sink) {
+        let Browsers { chrome, firefox, safari } = &mut shop.browsers;
+        for (key, kept) in [("chrome", chrome), ("firefox", firefox), ("safari", safari)] {
+            *kept = browsers.whole_number(key, sink).unwrap_or(*kept);
+        }
         browsers.finish(sink);
     }
-    if let Some(mut limits) = inner(&mut fields, "limits", "the shop's limits", sink) {
-        let standing = shop.limits;
-        shop.limits = Limits {
-            file: size(&mut limits, "file", sink).unwrap_or(standing.file),
-            figure: size(&mut limits, "figure", sink).unwrap_or(standing.figure),
-            procedures: limits.whole("procedures", 1_000_000, sink).map_or(standing.procedures, u64::from),
-        };
+    if let Some(mut limits) = fields.map("limits", "the shop's limits", sink) {
+        let Limits { file, figure, procedures } = &mut shop.limits;
+        for (key, kept) in [("file", file), ("figure", figure), ("procedures", procedures)] {
+            *kept = limits.whole_number(key, sink).map_or(*kept, u64::from);
+        }
         limits.finish(sink);
     }
     fields.finish(sink);
 }
 
-fn inner<'a>(fields: &mut Fields<'a>, key: &'static str, what: &str, sink: &mut Sink) -> Option<Fields<'a>> {
-    Fields::of(fields.node(key)?, what, sink)
-}
-
-/// The units of length, torque and temperature that a map names; each must be of its dimension.
+/// The units of length, torque and temperature that a map names.
 fn read_units(mut fields: Fields<'_>, sink: &mut Sink) -> Vec<(&'static str, String)> {
     let mut units = Vec::new();
-    for (key, model) in [("length", "mm"), ("torque", "N·m"), ("temperature", "°C")] {
-        let Some(node) = fields.node(key) else { continue };
-        let Some(text) = fields::scalar(node, sink) else { continue };
-        let dimension = unit(model).map(|unit| unit.dimension);
-        match unit(text) {
-            Some(known) if Some(known.dimension) == dimension => units.push((key, known.symbol.to_owned())),
-            _ => {
-                let headline = format!("`{text}` is not a unit of {key}");
-                let wanted = dimension.as_ref().map_or_else(String::new, Dimension::name);
-                sink.push(
-                    Finding::error(Code("VAL-02"), headline)
-                        .at(node.span, format!("a unit of {wanted} is wanted, such as `{model}`")),
-                );
-            }
+    for key in ["length", "torque", "temperature"] {
+        if let Some((symbol, _)) = fields.said(key, sink) {
+            units.push((key, symbol));
         }
     }
     fields.finish(sink);
     units
 }
 
-/// A size of a file: `2 MB`, `500 kB`.
-fn size(fields: &mut Fields<'_>, key: &'static str, sink: &mut Sink) -> Option<u64> {
-    let node = fields.node(key)?;
-    let text = fields::scalar(node, sink)?;
-    let digits = text.trim_end_matches(|c: char| c.is_ascii_alphabetic()).trim_end();
-    let factor = match text.get(digits.len()..).map(str::trim) {
-        Some("B") => Some(1),
-        Some("kB") => Some(1024),
-        Some("MB") => Some(1024 * 1024),
-        _ => None,
-    };
-    let read = factor.and_then(|factor| digits.parse::<u64>().ok()?.checked_mul(factor));
-    if read.is_none() {
-        sink.push(
-            Finding::error(FORM, format!("`{}` is not a size of a file", fields::shorten(text)))
-                .at(node.span, "write for example `2 MB` or `500 kB`"),
-        );
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read_text(text: &str) -> (Shop, Vec<Finding>) {
+        let (mut shop, mut sink) = (default(), Sink::new());
+        let node = yaml::read(FileId(0), text, 0, text.len()).unwrap();
+        fill(&mut shop, Fields::declared(&node, "the shop", SHOP, &mut sink).unwrap(), &mut sink);
+        (shop, sink.into_sorted())
     }
-    read
+
+    #[test]
+    fn the_example_of_every_key_is_read() {
+        let lines: Vec<String> = SHOP.iter().map(|key| format!("{}: {}\n", key.name, key.example)).collect();
+        let (shop, found) = read_text(&lines.concat());
+        assert_eq!(found, []);
+        assert_eq!((shop.length.as_str(), shop.temperature.as_str()), ("mm", "°C"));
+        assert_eq!(shop.second_units, [("length".into(), "in".into()), ("torque".into(), "lbf·ft".into())]);
+        assert_eq!(shop.limits.figure, 5 * 1024 * 1024);
+        assert_eq!((shop.browsers.chrome, shop.browsers.firefox, shop.browsers.safari), (90, 90, 14));
+    }
+
+    #[test]
+    fn a_wrong_value_says_what_to_write_and_leaves_the_usual_one() {
+        for (written, help) in [
+            ("units: {length: millimetre}", Some("write `mm`")),
+            ("units: {length: mm2}", Some("write `mm`")),
+            ("units: {length: mmm}", Some("write `mm`")),
+            ("units: {lenght: mm}", Some("write `length`")),
+            ("units: {torque: N.m}", None),
+            ("language: eng", Some("write `en`")),
+            ("limits: {file: 2}", None),
+            ("limits: {file: 5 GB}", None),
+            ("browsers: {chrome: 0}", None),
+        ] {
+            let (shop, found) = read_text(&format!("id: a\nname: A\n{written}\n"));
+            let serves = written.contains("N.m");
+            assert_eq!(found.len(), usize::from(!serves), "{written}: {found:?}");
+            assert_eq!(found.first().and_then(|found| found.help.as_deref()), help, "{written}");
+            assert_eq!(
+                (shop.length.as_str(), shop.torque.as_str(), shop.limits.file),
+                ("mm", "N·m", 2 << 20)
+            );
+        }
+    }
+
+    #[test]
+    fn a_shop_needs_its_id_and_a_name_that_says_something() {
+        for (text, wanted) in
+            [("name: A", "has no `id`"), ("id: a", "has no `name`"), ("id: a\nname: ''", "empty")]
+        {
+            let (_, found) = read_text(text);
+            assert_eq!(found.len(), 1, "{text}: {found:?}");
+            assert!(found[0].headline.contains(wanted), "{found:?}");
+        }
+    }
 }

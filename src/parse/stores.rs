@@ -3,12 +3,8 @@
 use super::fields::{self, FORM, Fields, place};
 use super::yaml::{self, Kind, Node};
 use crate::finding::{FileId, Finding, Sink};
-use crate::model::{Figure, Form, Key, Line, Place, Store, Stores};
-use crate::quantity::Quantity;
+use crate::model::{FIGURE, Figure, Form, Key, Line, Place, Store, Stores};
 use std::collections::BTreeMap;
-
-/// Sizes of a sleeve range: each states these three.
-const SIZE: [&str; 3] = ["supplied", "recovered", "wall"];
 
 /// Reads one table into the stores.
 pub(super) fn read(store: Store, file: FileId, text: &str, stores: &mut Stores, sink: &mut Sink) {
@@ -26,6 +22,12 @@ pub(super) fn read(store: Store, file: FileId, text: &str, stores: &mut Stores, 
         }
     };
     for (key, node) in entries {
+        if let Some(list) = store.declaration().lists.iter().find(|list| list.name == key.text) {
+            if let Some(Figure::Texts(texts)) = fields::read(list, node, sink) {
+                stores.keep_list(store, list.name, texts);
+            }
+            continue;
+        }
         if !crate::model::is_id(&key.text) {
             sink.push(fields::not_an_id(&key.text, key.span));
             continue;
@@ -42,95 +44,168 @@ pub(super) fn read(store: Store, file: FileId, text: &str, stores: &mut Stores, 
 }
 
 fn line(store: Store, id: &str, at: Place, node: &Node, sink: &mut Sink) -> Option<Line> {
-    let mut fields = Fields::of(node, format!("the {} `{id}`", store.noun()), sink)?;
+    let what = format!("the {} `{id}`", store.noun());
+    let mut fields = Fields::declared(node, what, store.keys(), sink)?;
     let mut figures = BTreeMap::new();
-    for key in store.keys() {
-        let node = if key.required { fields.must(key.name, sink) } else { fields.node(key.name) };
-        if let Some(node) = node
+    for key in store.declaration().keys {
+        if let Some(node) = fields.declared_node(key, sink)
             && let Some((figure, source)) = figure(key, node, sink)
         {
             figures.insert(key.name.to_owned(), (figure, source, place(node.span)));
         }
     }
-    let source = fields.text("source", sink).map(|(text, _)| text);
-    let note = fields.text("note", sink).map(|(text, _)| text);
-    let also = if store == Store::Words {
-        Vec::new()
-    } else {
-        fields.texts("also", sink).into_iter().map(|(text, _)| text).collect()
-    };
+    let declares = |name: &str| store.declaration().keys.iter().any(|key| key.name == name);
+    let source = fields.said("source", sink).map(|(text, _)| text);
+    let note = fields.said("note", sink).map(|(text, _)| text);
+    let also = if declares("also") { Vec::new() } else { fields.listed("also", sink) };
+    let also = also.into_iter().map(|(text, _)| text).collect();
     fields.finish(sink);
     let mut line =
         Line { store, id: id.to_owned(), name: String::new(), figures, source, note, also, place: at };
-    // A hazard is called by what can hurt, a word by itself.
-    line.name = line.text("name").or(line.text("hazard")).unwrap_or(id).to_owned();
+    let called = line.text("name").or(line.text(store.declaration().called_by)).unwrap_or(id);
+    line.name = called.to_owned();
     Some(line)
 }
 
 /// A figure, alone or with a source of its own: `{value: 14 A, source: maker}`.
 fn figure(key: &Key, node: &Node, sink: &mut Sink) -> Option<(Figure, Option<String>)> {
     if let Kind::Map(_) = node.kind
-        && key.form != Form::Sizes
+        && !matches!(key.form, Form::Lines(_))
     {
-        let mut fields = Fields::of(node, format!("the figure `{}`", key.name), sink)?;
+        let mut fields = Fields::declared(node, format!("the figure `{}`", key.name), FIGURE, sink)?;
         let inner = fields.must("value", sink);
-        let source = fields.text("source", sink).map(|(text, _)| text);
+        let source = fields.said("source", sink).map(|(text, _)| text);
         fields.finish(sink);
-        return read_figure(key.form, inner?, sink).map(|figure| (figure, source));
+        return fields::read(key, inner?, sink).map(|figure| (figure, source));
     }
-    read_figure(key.form, node, sink).map(|figure| (figure, None))
+    fields::read(key, node, sink).map(|figure| (figure, None))
 }
 
-fn read_figure(form: Form, node: &Node, sink: &mut Sink) -> Option<Figure> {
-    Some(match form {
-        Form::Text => Figure::Text(fields::scalar(node, sink)?.to_owned()),
-        Form::Texts => Figure::Texts(fields::texts(node, sink)),
-        Form::Word(words) => Figure::Text(fields::word(node, words, sink)?.0.to_owned()),
-        Form::Words(words) => Figure::Texts(
-            fields::list(node)
-                .iter()
-                .filter_map(|item| fields::word(item, words, sink))
-                .map(|(word, place)| (word.to_owned(), place))
-                .collect(),
-        ),
-        Form::Quantity(symbol) => Figure::Quantity(fields::quantity(node, Some(symbol), sink)?),
-        Form::AnyQuantity => Figure::Quantity(fields::quantity(node, None, sink)?),
-        Form::Torque => match fields::scalar(node, sink)? {
-            word @ ("maker" | "hand-tight") => Figure::Text(word.to_owned()),
-            _ => Figure::Quantity(fields::quantity(node, Some("N·m"), sink)?),
-        },
-        Form::Range(symbol) => Figure::Range(fields::range(node, Some(symbol), sink)?),
-        Form::Number => Figure::Number(fields::number(node, sink)?),
-        Form::Ids(_) => Figure::Texts(fields::ids(node, sink)),
-        Form::Sizes => Figure::Sizes(sizes(node, sink)?),
-    })
-}
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::Bound;
+    use std::fmt::Write as _;
 
-fn sizes(node: &Node, sink: &mut Sink) -> Option<BTreeMap<String, BTreeMap<String, Quantity>>> {
-    let Kind::Map(entries) = &node.kind else {
-        let headline = format!("`sizes` maps ids to sizes, and this is {}", node.noun());
-        sink.push(Finding::error(FORM, headline).at(node.span, "ids and sizes are wanted here"));
-        return None;
-    };
-    let mut sizes = BTreeMap::new();
-    for (key, node) in entries {
-        if !crate::model::is_id(&key.text) {
-            sink.push(fields::not_an_id(&key.text, key.span));
-            continue;
-        }
-        let Some(mut fields) = Fields::of(node, format!("the size `{}`", key.text), sink) else { continue };
-        let mut size = BTreeMap::new();
-        for name in SIZE {
-            if let Some(node) = fields.must(name, sink)
-                && let Some(quantity) = fields::quantity(node, Some("mm"), sink)
-            {
-                size.insert(name.to_owned(), quantity);
+    /// A line of a store with one key written otherwise, or left out where that is empty; the findings.
+    fn read_with(store: Store, other: &str, written: &str) -> Vec<Finding> {
+        let mut text = "line-1:\n".to_owned();
+        for key in store.keys() {
+            let value = if key.name == other { written } else { key.example };
+            if !value.is_empty() {
+                let _ = writeln!(text, "  {}: {value}", key.name);
             }
         }
-        fields.finish(sink);
-        if size.len() == SIZE.len() {
-            sizes.insert(key.text.clone(), size);
+        let (mut stores, mut sink) = (Stores::default(), Sink::new());
+        read(store, FileId(0), &text, &mut stores, &mut sink);
+        sink.into_sorted()
+    }
+
+    fn keys() -> impl Iterator<Item = (Store, &'static Key)> {
+        Store::ALL.into_iter().flat_map(|store| store.keys().map(move |key| (store, key)))
+    }
+
+    #[test]
+    fn the_example_of_every_key_is_read() {
+        for store in Store::ALL {
+            assert_eq!(read_with(store, "", ""), [], "stores/{}.yaml", store.file());
+            for list in store.declaration().lists {
+                let (mut stores, mut sink) = (Stores::default(), Sink::new());
+                let text = format!("{}: {}\n", list.name, list.example);
+                read(store, FileId(0), &text, &mut stores, &mut sink);
+                assert_eq!(sink.into_sorted(), []);
+                assert!(stores.list(store, list.name).next().is_some(), "{text}");
+            }
         }
     }
-    Some(sizes)
+
+    #[test]
+    fn a_line_needs_the_keys_that_are_required_and_no_other() {
+        for (store, key) in keys() {
+            let found = read_with(store, key.name, "");
+            assert_eq!(found.len(), usize::from(key.required), "{} `{}`: {found:?}", store.file(), key.name);
+            assert!(found.iter().all(|found| found.headline.contains(key.name)), "{found:?}");
+        }
+    }
+
+    #[test]
+    fn a_figure_on_either_side_of_its_bounds_is_told_apart() {
+        let mut seen = 0;
+        for (store, key) in keys() {
+            let (unit, Bound { least, greatest, least_open, greatest_open }) = match key.form {
+                Form::Quantity(unit, bound) | Form::Range(unit, bound) => (unit, bound),
+                Form::Torque(bound) => ("N·m", bound),
+                Form::Number(bound) => ("", bound),
+                _ => continue,
+            };
+            seen += 1;
+            let step = (greatest - least) * 1e-6;
+            for (value, serves) in [
+                (least - step, false),
+                (least, !least_open),
+                (least + step, true),
+                (greatest - step, true),
+                (greatest, !greatest_open),
+                (greatest + step, false),
+            ] {
+                let found = read_with(store, key.name, format!("{value} {unit}").trim());
+                let what = format!("{} `{}`: {value} {unit}", store.file(), key.name);
+                assert_eq!(found.is_empty(), serves, "{what}: {found:?}");
+                assert!(found.iter().all(|found| found.note.contains(" and at most ")), "{what}: {found:?}");
+            }
+        }
+        assert!(seen >= 30, "only {seen} figures have bounds");
+    }
+
+    #[test]
+    fn a_word_that_does_not_serve_brings_those_that_do() {
+        for (store, key) in keys() {
+            let (Form::Word(words) | Form::Words(words)) = key.form else { continue };
+            let found = read_with(store, key.name, "nonesuch");
+            let [finding] = found.as_slice() else { panic!("{} `{}`: {found:?}", store.file(), key.name) };
+            assert!(words.iter().all(|word| finding.note.contains(word)), "{finding:?}");
+        }
+    }
+
+    #[test]
+    fn a_key_that_is_not_declared_brings_the_nearest() {
+        let (mut stores, mut sink) = (Stores::default(), Sink::new());
+        read(Store::Parts, FileId(0), "lamp: {name: Lamp, prize: 7.40}", &mut stores, &mut sink);
+        let found = sink.into_sorted();
+        assert_eq!(found.len(), 1, "{found:?}");
+        assert_eq!(found[0].help.as_deref(), Some("write `price`"));
+    }
+
+    #[test]
+    fn a_full_reference_serves_where_its_scheme_is_the_one_declared() {
+        for (written, help) in [
+            ("[eye]", None),
+            ("[protection:eye]", None),
+            ("[hazard:eye]", Some("`protection:`")),
+            ("[protection:eye.sign]", Some("`protection:eye`")),
+            ("[protecton:eye]", Some("protection")),
+            ("[Eye]", Some("`eye`")),
+        ] {
+            let found = read_with(Store::Hazards, "protection", written);
+            assert_eq!(found.len(), usize::from(help.is_some()), "{written}: {found:?}");
+            for finding in found {
+                let said = finding.help.unwrap_or_default();
+                assert!(help.is_some_and(|help| said.contains(help)), "{written}: {said}");
+            }
+        }
+    }
+
+    #[test]
+    fn signs_and_units_say_what_to_write() {
+        for (store, key, written, help) in [
+            (Store::Protection, "sign", "M4", Some("write `M004`")),
+            (Store::Protection, "sign", "M004", None),
+            (Store::Consumables, "unit", "metre", Some("write `m`")),
+            (Store::Consumables, "unit", "pieces", None),
+            (Store::Fuses, "name", "\" \"", Some("write for example `name: Blade fuse 10 A`")),
+        ] {
+            let found = read_with(store, key, written);
+            assert_eq!(found.first().and_then(|found| found.help.as_deref()), help, "{written}: {found:?}");
+        }
+    }
 }

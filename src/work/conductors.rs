@@ -132,8 +132,9 @@ fn stagger(plans: &mut Plans) {
     let sleeves = longest("sleeve", of("sleeve", "cut-length"));
     let laps = longest("lap", of("joint", "length"));
     let outsides = plans.joints.iter().filter(|joint| joined.iter().any(|(id, ..)| *id == joint.conductor));
-    let outsides =
-        outsides.filter_map(|joint| Some(reference(Scheme::Cable, joint.cable.as_deref()?, None, "outside")));
+    let outsides = outsides.filter_map(|joint| {
+        Some(reference(Scheme::Line(Store::Cables), joint.cable.as_deref()?, None, "outside"))
+    });
     let inputs = vec![
         ("wires".to_owned(), list(outsides.collect())),
         ("finished".to_owned(), list(of("sleeve", "finished-diameter"))),
@@ -303,7 +304,7 @@ pub(super) fn link(scheme: Scheme, id: &str, inner: Option<&str>, field: &str) -
 }
 
 fn cable(line: &Line, field: &str) -> Written {
-    reference(Scheme::Cable, &line.id, None, field)
+    reference(Scheme::Line(Store::Cables), &line.id, None, field)
 }
 
 fn list(all: Vec<Written>) -> Written {

@@ -84,7 +84,10 @@ fn cutting(stores: &Stores, id: String, pieces: &[&Piece]) -> Option<WorkedValue
     };
     let origins = vec![
         ("pieces".to_owned(), Origin::List(pieces.iter().map(own).collect())),
-        ("stock".to_owned(), Origin::Reference(link(Scheme::Sleeve, &first.range, None, "stock"))),
+        (
+            "stock".to_owned(),
+            Origin::Reference(link(Scheme::Line(Store::Sleeves), &first.range, None, "stock")),
+        ),
     ];
     let working = "stock-cut".to_owned();
     Some(WorkedValue { id, working, origins, result, written: false, place: first.place })

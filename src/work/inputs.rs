@@ -90,7 +90,7 @@ pub(super) fn field(line: &Line, key: &str) -> Result<Offered, Refusal> {
 pub(super) fn no_field(line: &Line, key: &str) -> Refusal {
     let refusal = Refusal::of(format!("the {} `{}` has no `{key}`", line.store.noun(), line.id));
     let known = line.figures.keys().map(String::as_str);
-    if line.store.keys().iter().any(|known| known.name == key) {
+    if line.store.declaration().keys.iter().any(|known| known.name == key) {
         return refusal.help(format!("state it in stores/{}.yaml", line.store.file()));
     }
     match nearest(key, known) {

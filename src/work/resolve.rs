@@ -274,7 +274,9 @@ pub(super) fn cell<'t>(
 }
 
 fn store_line<'a>(stores: &'a Stores, reference: &Reference) -> Result<&'a Line, Refusal> {
-    let store = Store::of(reference.scheme)
+    let store = reference
+        .scheme
+        .store()
         .ok_or_else(|| Refusal::of(format!("`{reference}` names no table of the stores")))?;
     stores.get(store, &reference.id).ok_or_else(|| absent(store.noun(), &reference.id, stores.ids(store)))
 }

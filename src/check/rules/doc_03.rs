@@ -82,8 +82,9 @@ fn stores(worked: &Worked, sink: &mut Sink) {
     for store in Store::ALL {
         for line in stores.lines(store) {
             for key in store.keys() {
-                let Form::Ids(other) = key.form else { continue };
+                let Form::References(schemes) = key.form else { continue };
                 let Some(Figure::Texts(ids)) = line.figure(key.name) else { continue };
+                let Some(other) = schemes.iter().find_map(|scheme| Store::of_word(scheme)) else { continue };
                 for (id, place) in ids.iter().filter(|(id, _)| stores.get(other, id).is_none()) {
                     missing(other.noun(), id, *place, nearest(id, stores.ids(other)), None, sink);
                 }

@@ -3,7 +3,7 @@
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
-use crate::model::{Scheme, Store, Verb};
+use crate::model::Verb;
 
 /// The rule SAF-06.
 pub(super) struct Saf06;
@@ -31,12 +31,7 @@ impl Rule for Saf06 {
                     reading.worked.hazards_of(step).into_iter().map(|line| line.id.as_str()).collect();
                 for passage in read.of_step(step).filter(|passage| passage.role.instructs()) {
                     for seen in &passage.seen {
-                        let store = match seen.reference.scheme {
-                            Scheme::Tool => Store::Tools,
-                            Scheme::Consumable => Store::Consumables,
-                            Scheme::Part => Store::Parts,
-                            _ => continue,
-                        };
+                        let Some(store) = seen.reference.scheme.store() else { continue };
                         let Some(line) = stores.get(store, &seen.reference.id) else { continue };
                         let Some(hazard) = line.texts("hazards").find(|hazard| !met.contains(hazard)) else {
                             continue;

@@ -1,9 +1,9 @@
 //! The entries of the indexes: one for each line of the stores, with everything that uses it.
 
 use crate::finding::Finding;
-use crate::model::{Figure, Line, Store};
+use crate::model::{Figure, Form, Key, Line, Store};
 use crate::page::view::shown::{self, Shown};
-use crate::page::view::{Cell, Frame, Link, Panel, Sheet, UseGroup, frame, uses};
+use crate::page::view::{Cell, Frame, Link, Panel, Sheet, UseGroup, frame, registers, uses};
 use crate::page::{File, Manual, address};
 use serde::Serialize;
 
@@ -65,7 +65,7 @@ impl Fact {
     }
 }
 
-/// Renders an index page.
+/// Renders an index page under its title and the sentence below that.
 ///
 /// # Errors
 /// Where its template fails.
@@ -73,17 +73,11 @@ pub fn index(
     manual: &Manual<'_>,
     kind: &'static str,
     here: &str,
+    (title, lead): (String, String),
     summary: Option<Sheet>,
     entries: Vec<Entry>,
 ) -> Result<Vec<File>, Box<Finding>> {
-    let title = manual.theme.say(kind);
-    let view = Index {
-        page: frame(manual, kind, here, title.clone()),
-        title,
-        lead: manual.theme.say(&format!("{kind}_lead")),
-        summary,
-        entries,
-    };
+    let view = Index { page: frame(manual, kind, here, title.clone()), title, lead, summary, entries };
     let html = manual.theme.render("index.html", &view)?;
     Ok(vec![(here.to_owned(), html.into_bytes())])
 }
@@ -138,29 +132,31 @@ fn touches(manual: &Manual<'_>, here: &str, line: &Line) -> Vec<Link> {
 
 /// The figures of a line in the order in which the format declares its keys.
 fn facts(manual: &Manual<'_>, here: &str, line: &Line) -> Vec<Fact> {
-    let keys = line.store.keys().iter().filter(|key| !matches!(key.name, "name" | "sizes"));
+    let keys =
+        registers::keys(line.store).filter(|key| key.name != "name" && !matches!(key.form, Form::Lines(_)));
     let fact = |key: &crate::model::Key| {
         let (figure, own, _) = line.figures.get(key.name)?;
-        let shown = linked(manual, here, key.name, figure);
+        let shown = linked(manual, here, key.form, figure);
         let source = own.as_deref().map(|source| {
             let word = if shown::is_unverified(source) { "unverified" } else { "source_is" };
             manual.theme.say_what(word, source)
         });
-        let label = manual.theme.say(&format!("key_{}", key.name.replace('-', "_")));
+        let label = registers::key(manual, key.name);
         let (href, shown) = shown;
         Some(Fact { label, text: shown.text(), href, second: shown.second, note: source })
     };
     keys.filter_map(fact).collect()
 }
 
-/// A figure, and where it leads when it names one hazard or one kind of protection.
-fn linked(manual: &Manual<'_>, here: &str, key: &str, figure: &Figure) -> (Option<String>, Shown) {
-    let store = match key {
-        "hazards" => Store::Hazards,
-        "protection" => Store::Protection,
-        _ => return (None, shown::figure(manual, figure)),
+/// A figure, and where it leads when it names other lines of the stores.
+fn linked(manual: &Manual<'_>, here: &str, form: Form, figure: &Figure) -> (Option<String>, Shown) {
+    let store = match form {
+        Form::References(schemes) => schemes.iter().find_map(|scheme| Store::of_word(scheme)),
+        _ => None,
     };
-    let Figure::Texts(ids) = figure else { return (None, shown::figure(manual, figure)) };
+    let (Some(store), Figure::Texts(ids)) = (store, figure) else {
+        return (None, shown::figure(manual, figure));
+    };
     let name = |id: &str| {
         let line = manual.worked.parsed.stores.get(store, id);
         let hazard = line.and_then(|line| line.text("hazard"));
@@ -171,17 +167,19 @@ fn linked(manual: &Manual<'_>, here: &str, key: &str, figure: &Figure) -> (Optio
     (href, Shown { number: names.join(", "), ..Shown::default() })
 }
 
-/// The sizes of a sleeve range.
+/// What a line keeps in sizes: those of a sleeve range.
 fn sizes(manual: &Manual<'_>, line: &Line) -> Option<Sheet> {
-    let Some(Figure::Sizes(sizes)) = line.figure("sizes") else { return None };
-    let say = |key: &str| manual.theme.say(key);
-    let keys = ["supplied", "recovered", "wall"];
-    let mut heads = vec![(say("key_size"), false)];
-    heads.extend(keys.map(|key| (say(&format!("key_{key}")), true)));
+    let sized = |key: &'static Key| match (key.form, line.figure(key.name)) {
+        (Form::Lines(keys), Some(Figure::Sizes(sizes))) => Some((keys, sizes)),
+        _ => None,
+    };
+    let (keys, sizes) = registers::keys(line.store).find_map(sized)?;
+    let mut heads = vec![(manual.theme.say("key_size"), false)];
+    heads.extend(keys.iter().map(|key| (registers::key(manual, key.name), true)));
     let mut sheet = Sheet::new(line.name.clone(), heads);
     for (id, size) in sizes {
         let mut cells = vec![Cell::text(id.clone())];
-        cells.extend(keys.map(|key| match size.get(key) {
+        cells.extend(keys.iter().map(|key| match size.get(key.name) {
             Some(quantity) => {
                 let shown = Shown::quantity(manual, quantity);
                 Cell { second: shown.second.clone(), ..Cell::text(shown.text()) }

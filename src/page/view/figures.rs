@@ -156,7 +156,7 @@ fn wires(manual: &Manual<'_>, owner: &str, value: &WorkedValue) -> Vec<String> {
     let stores = &manual.worked.parsed.stores;
     let named = |reference: &&Reference| match reference.scheme {
         Scheme::Value => name(&reference.id),
-        Scheme::Cable => stores.get(Store::Cables, &reference.id).map(|line| line.name.clone()),
+        Scheme::Line(Store::Cables) => stores.get(Store::Cables, &reference.id).map(|line| line.name.clone()),
         _ => None,
     };
     let list = if value.working == "stagger" { "finished" } else { "diameters" };

@@ -6,6 +6,7 @@ pub mod figures;
 pub mod loose;
 pub mod plan;
 pub mod plot;
+pub mod registers;
 pub mod shown;
 pub mod uses;
 pub mod working;
@@ -308,13 +309,15 @@ pub struct Edge {
 /// The frame of a page that belongs to no procedure.
 pub fn frame(manual: &Manual<'_>, kind: &'static str, here: &str, title: String) -> Frame {
     let say = |key: &str| manual.theme.say(key);
-    let mut pages =
-        vec![(address::FRONT, manual.worked.parsed.shop.name.clone()), (address::SEARCH, say("search"))];
-    pages.extend(REGISTERS.iter().map(|(page, key)| (*page, say(key))));
-    let divider = |(page, text): (&'static str, String)| Divider {
-        href: address::link(here, page),
+    let mut pages = vec![
+        (address::FRONT.to_owned(), manual.worked.parsed.shop.name.clone()),
+        (address::SEARCH.to_owned(), say("search")),
+    ];
+    pages.extend(registers::pages(manual).into_iter().map(|(page, title, _)| (page, title)));
+    let divider = |(page, text): (String, String)| Divider {
+        href: address::link(here, &page),
         text,
-        class: match page {
+        class: match page.as_str() {
             address::FRONT => Some("house"),
             address::SEARCH => None,
             _ => Some("shelf"),
@@ -326,19 +329,6 @@ pub fn frame(manual: &Manual<'_>, kind: &'static str, here: &str, title: String)
     dividers.push(Divider { href, text: say("registers"), class: Some("shelves"), current: false });
     bare_frame(manual, kind, here, title, dividers)
 }
-
-/// The registers with the keys of their names, in the order of the front page.
-pub const REGISTERS: [(&str, &str); 9] = [
-    (address::TOOLS, "tools"),
-    (address::FASTENERS, "fasteners"),
-    (address::TORQUE, "torque"),
-    (address::CABLES, "cables"),
-    (address::SLEEVES, "sleeves"),
-    (address::CONSUMABLES, "consumables"),
-    (address::PARTS, "parts"),
-    (address::HAZARDS, "hazards"),
-    (address::WAIVERS, "waivers"),
-];
 
 /// The frame of a sheet of a procedure.
 pub fn procedure_frame(

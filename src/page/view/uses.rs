@@ -39,7 +39,7 @@ impl Uses {
                     }
                 }
                 for reference in row.values.iter().flat_map(WorkedValue::references) {
-                    if let Some(store) = Store::of(reference.scheme) {
+                    if let Some(store) = reference.scheme.store() {
                         uses.charts.entry((store, reference.id.clone())).or_default().insert(id.clone());
                     }
                 }
@@ -205,7 +205,7 @@ impl Gatherer<'_> {
             match self.worked.resolve(here, reference) {
                 Ok(Resolved::Value(owner, inner, ..)) => self.value(owner, inner),
                 Ok(Resolved::Cell(table, ..)) => self.table(table),
-                Ok(Resolved::Line(line, _)) if reference.scheme != Scheme::Sleeve => {
+                Ok(Resolved::Line(line, _)) if reference.scheme != Scheme::Line(Store::Sleeves) => {
                     self.line(line.store, &line.id);
                 }
                 _ => {}
