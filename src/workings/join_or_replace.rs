@@ -56,9 +56,9 @@ static DECLARATION: Declaration = Declaration {
             "output of `coax-strip`, instead of `joint`",
         ),
         Input::may("core-joint", "mm", DIAMETER, "diameter of the core joint")
-            .default("two cores side by side"),
+            .derived("two cores side by side"),
         Input::may("inner-sleeve", "mm", DIAMETER, "finished diameter of the inner sleeve")
-            .default("the dielectric and 1 mm"),
+            .derived("the dielectric and 1 mm"),
         Input::word("from", Kind::Sleeves, "the ranges that the inner sleeve was chosen from").optional(),
         Input::word("sleeve", Kind::Text, "the inner sleeve among them, output of `sleeve`").optional(),
         Input::may(
@@ -67,18 +67,18 @@ static DECLARATION: Declaration = Declaration {
             Bound::from(1.0, 20.0),
             "relative permittivity of the inner sleeve",
         )
-        .default("that of the sleeve"),
+        .derived("that of the sleeve"),
         Input::may("line", "Ω", Bound::from(1.0, 1000.0), "impedance of the line")
-            .default("that of the cable"),
-        Input::may("core", "mm", DIAMETER, "diameter of the core").default("that of the cable"),
-        Input::may("dielectric", "mm", DIAMETER, "diameter over the dielectric").default("that of the cable"),
+            .derived("that of the cable"),
+        Input::may("core", "mm", DIAMETER, "diameter of the core").derived("that of the cable"),
+        Input::may("dielectric", "mm", DIAMETER, "diameter over the dielectric").derived("that of the cable"),
         Input::may(
             "relative-permittivity",
             "1",
             Bound::from(1.0, 20.0),
             "relative permittivity of the dielectric",
         )
-        .default("that of the cable"),
+        .derived("that of the cable"),
     ],
     open: false,
     outputs: &[
@@ -152,11 +152,7 @@ impl Working for JoinOrReplace {
         match kind {
             "coax" => judge_coax(given, answer),
             "data" => judge_data(cable, answer),
-            "pair" => verdict(
-                answer,
-                "join",
-                phrase!("A pair is joined wire by wire, staggered, and its twist is restored."),
-            ),
+            "pair" => judge_pair(cable, answer),
             "shielded" => verdict(
                 answer,
                 "join",
@@ -201,6 +197,27 @@ fn unjoinable(cable: &Cable) -> Option<Phrase> {
             ))
         }
         _ => None,
+    }
+}
+
+/// A pair is joined only where its maker says how far it may be untwisted.
+fn judge_pair(cable: Option<&Cable>, answer: Answer) -> Result<Outcome, Refusal> {
+    match cable.and_then(|cable| cable.untwist_limit) {
+        Some(limit) => verdict(
+            answer,
+            "join",
+            phrase!(
+                "A pair is joined wire by wire, staggered, untwisted over at most {limit} mm, and its twist is restored.",
+                limit = number(limit, Rounding::Figures)
+            ),
+        ),
+        None => verdict(
+            answer,
+            "maker",
+            phrase!(
+                "The stores do not say how far its maker lets this pair be untwisted: without that the maker decides."
+            ),
+        ),
     }
 }
 

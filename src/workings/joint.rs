@@ -27,7 +27,8 @@ static DECLARATION: Declaration = Declaration {
             "how the conductors are brought together",
         ),
         Input::need("wires", "mm", WIRE, "diameters of the conductors, without insulation")
-            .kind(Kind::Quantities),
+            .kind(Kind::Quantities)
+            .of_conductor(),
         Input::need("lap", "mm", LENGTH, "length of the joint"),
         Input::may("barrel", "mm", WIRE, "outside diameter of the barrel, for a barrel joint"),
         Input::need(

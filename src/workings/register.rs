@@ -37,3 +37,21 @@ pub fn register() -> &'static [&'static dyn Working] {
 pub fn find(name: &str) -> Option<&'static dyn Working> {
     REGISTER.iter().copied().find(|working| working.declaration().name == name)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::workings::{Stock, settle};
+    use std::collections::BTreeMap;
+
+    #[test]
+    fn every_default_is_a_value_of_its_input() {
+        for declaration in register().iter().map(|working| working.declaration()) {
+            let refusals = settle(declaration, &BTreeMap::new(), &Stock::default()).err().unwrap_or_default();
+            for name in refusals.iter().filter_map(|refusal| refusal.input.as_deref()) {
+                let input = declaration.input(name).unwrap();
+                assert_eq!(input.default, None, "{}: {name} is left out and refused", declaration.name);
+            }
+        }
+    }
+}

@@ -36,7 +36,7 @@ static DECLARATION: Declaration = Declaration {
             "length to cover between the ends of the insulation",
         ),
         Input::may("overlap", "mm", Bound::from(0.0, 1000.0), "overlap on the insulation at each end")
-            .default("the larger of 5 mm and 2·grip"),
+            .derived("the larger of 5 mm and 2·grip"),
         Input::word("from", Kind::Sleeves, "one range of the stores, or several").optional(),
         Input::may("supplied", "mm", BORE, "guaranteed least bore as supplied, for one sleeve"),
         Input::may("recovered", "mm", BORE, "guaranteed greatest bore after shrinking, for one sleeve"),

@@ -31,7 +31,7 @@ static DECLARATION: Declaration = Declaration {
         Input::need("joint", "mm", LENGTH, "finished length of a joint"),
         Input::need("lap", "mm", LENGTH, "length over which the two conductors overlap inside a joint"),
         Input::need("gap", "mm", NOUGHT, "between the ends of neighbouring joints"),
-        Input::may("sleeve", "mm", LENGTH, "cut length of a sleeve").default("the same as `joint`"),
+        Input::may("sleeve", "mm", LENGTH, "cut length of a sleeve").derived("the same as `joint`"),
         Input::need("abreast", "1", Bound::from(1.0, 61.0), "joints allowed at one station").default("1"),
         Input::need("standoff", "mm", NOUGHT, "least distance of a parked sleeve from the heat")
             .default("25 mm"),

@@ -75,10 +75,23 @@ pub struct Input {
     pub unit: &'static str,
     /// Its limits, in that unit.
     pub bound: Bound,
-    /// The value where it is left out; words where it depends on other inputs.
+    /// The value where it is left out.
     pub default: Option<&'static str>,
+    /// What the working takes where it is left out and that depends on other inputs, in words.
+    pub derived: Option<&'static str>,
+    /// The field that stands for a cable of the stores where its diameter is wanted.
+    pub diameter: CableDiameter,
     /// Whether it must be given.
     pub required: bool,
+}
+
+/// Which diameter stands for a cable.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CableDiameter {
+    /// Over its insulation or jacket.
+    Outside,
+    /// Of its conductor.
+    Conductor,
 }
 
 /// The form of an input's value.
@@ -113,7 +126,17 @@ pub enum Kind {
 impl Input {
     /// A required quantity.
     pub const fn need(name: &'static str, unit: &'static str, bound: Bound, meaning: &'static str) -> Input {
-        Input { name, meaning, kind: Kind::Quantity, unit, bound, default: None, required: true }
+        Input {
+            name,
+            meaning,
+            kind: Kind::Quantity,
+            unit,
+            bound,
+            default: None,
+            derived: None,
+            diameter: CableDiameter::Outside,
+            required: true,
+        }
     }
 
     /// A quantity that may be left out, without a default.
@@ -134,6 +157,16 @@ impl Input {
     /// The same input with a default; it need not be given.
     pub const fn default(self, default: &'static str) -> Input {
         Input { default: Some(default), required: false, ..self }
+    }
+
+    /// The same input, for which the working finds a value where it is left out; the words say which.
+    pub const fn derived(self, words: &'static str) -> Input {
+        Input { derived: Some(words), required: false, ..self }
+    }
+
+    /// The same input, for which a cable of the stores is its conductor.
+    pub const fn of_conductor(self) -> Input {
+        Input { diameter: CableDiameter::Conductor, ..self }
     }
 
     /// The same input, which may be left out.

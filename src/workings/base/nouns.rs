@@ -30,6 +30,8 @@ pub struct Cable {
     pub id: String,
     /// `single`, `pair`, `shielded`, `coax`, `data`, `fibre`, `pyrotechnic` or `high-voltage`.
     pub kind: String,
+    /// The length to which its maker lets a pair be untwisted, mm.
+    pub untwist_limit: Option<f64>,
     /// Conductor diameter, mm.
     pub conductor: Option<f64>,
     /// Outside diameter, mm.

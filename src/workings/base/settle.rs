@@ -4,7 +4,7 @@
 
 use crate::phrase::{Phrase, phrase};
 use crate::quantity::{Dimension, Quantity, QuantityError, Range, Unit};
-use crate::workings::base::declaration::{Declaration, Input, Kind};
+use crate::workings::base::declaration::{CableDiameter, Declaration, Input, Kind};
 use crate::workings::base::given::{Given, Measure, Settled, missing};
 use crate::workings::base::nouns::{Cable, Service, Sleeve, Stock};
 use crate::workings::base::refusal::Refusal;
@@ -45,7 +45,7 @@ pub fn settle(
     let mut refusals = Vec::new();
     for (name, offer) in offered {
         let settled = match declaration.input(name) {
-            Some(input) => settle_one(declaration, input, offer),
+            Some(input) => settle_one(input, offer),
             None if declaration.open => any(name, offer).map(Settled::Quantity),
             None => Err(unknown(declaration, name)),
         };
@@ -60,9 +60,11 @@ pub fn settle(
         if input.required {
             refusals.push(missing(declaration, input.name));
         } else if let Some(default) = input.default {
-            // A default in words depends on other inputs: the working computes it.
-            if let Ok(value) = settle_one(declaration, input, &Offered::Text(default.to_owned())) {
-                values.insert(input.name.to_owned(), value);
+            match settle_one(input, &Offered::Text(default.to_owned())) {
+                Ok(value) => {
+                    values.insert(input.name.to_owned(), value);
+                }
+                Err(refusal) => refusals.push(refusal),
             }
         }
     }
@@ -74,20 +76,20 @@ pub fn settle(
 }
 
 /// Settles one declared input.
-fn settle_one(declaration: &Declaration, input: &Input, offer: &Offered) -> Result<Settled, Refusal> {
+fn settle_one(input: &Input, offer: &Offered) -> Result<Settled, Refusal> {
     let unit = input.settled_unit();
     let wrong = |wanted: Phrase| {
         Refusal::input(input.name, phrase!("`{input}` wants {wanted}", input = input.name, wanted = wanted))
     };
     match input.kind {
-        Kind::Quantity => Ok(Settled::Measure(measure(declaration, input, offer)?, unit)),
+        Kind::Quantity => Ok(Settled::Measure(measure(input, offer)?, unit)),
         Kind::OrUnlimited => match offer {
             Offered::Text(text) if text.trim() == "unlimited" => Ok(Settled::Unlimited),
-            other => Ok(Settled::Measure(measure(declaration, input, other)?, unit)),
+            other => Ok(Settled::Measure(measure(input, other)?, unit)),
         },
         Kind::Quantities => {
             let items = items(input.name, offer)?;
-            let all = items.iter().map(|item| measure(declaration, input, item)).collect::<Result<_, _>>()?;
+            let all = items.iter().map(|item| measure(input, item)).collect::<Result<_, _>>()?;
             Ok(Settled::Measures(all, unit))
         }
         Kind::Any => any(input.name, offer).map(Settled::Quantity),
@@ -167,16 +169,16 @@ fn items(name: &str, offer: &Offered) -> Result<Vec<Offered>, Refusal> {
 }
 
 /// A quantity in the declared unit, inside its bounds, its tolerance with it.
-fn measure(declaration: &Declaration, input: &Input, offer: &Offered) -> Result<Measure, Refusal> {
+fn measure(input: &Input, offer: &Offered) -> Result<Measure, Refusal> {
     let unit = input.settled_unit();
     let quantity = match offer {
         Offered::Text(text) => {
             Quantity::parse_as(text, unit).map_err(|error| unreadable(input.name, &error))?
         }
         Offered::Quantity(quantity) => quantity.clone(),
-        Offered::Cable(cable) => cable_field(declaration, input, unit, cable)?,
+        Offered::Cable(cable) => cable_field(input, unit, cable)?,
         Offered::List(all) => match all.as_slice() {
-            [one] => return measure(declaration, input, one),
+            [one] => return measure(input, one),
             _ => {
                 return Err(Refusal::input(
                     input.name,
@@ -223,16 +225,14 @@ fn check(input: &Input, unit: &'static Unit, value: f64) -> Result<(), Refusal> 
     ))
 }
 
-/// The field of a cable that stands for it: `conductor` in a joint and `outside` elsewhere where a length is
-/// wanted, its area or its resistance where those are.
-fn cable_field(
-    declaration: &Declaration,
-    input: &Input,
-    unit: &'static Unit,
-    cable: &Cable,
-) -> Result<Quantity, Refusal> {
+/// The field of a cable that stands for it: the diameter that the input declares where a length is wanted, its area
+/// or its resistance where those are.
+fn cable_field(input: &Input, unit: &'static Unit, cable: &Cable) -> Result<Quantity, Refusal> {
     let (field, value) = if unit.dimension == Dimension::LENGTH {
-        if declaration.name == "joint" { ("conductor", cable.conductor) } else { ("outside", cable.outside) }
+        match input.diameter {
+            CableDiameter::Outside => ("outside", cable.outside),
+            CableDiameter::Conductor => ("conductor", cable.conductor),
+        }
     } else if unit.symbol == "mm²" {
         ("size", cable.area)
     } else if unit.symbol == "mΩ/m" {
