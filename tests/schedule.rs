@@ -6,7 +6,7 @@
 mod workbench;
 
 use benchleaf::model::Store;
-use benchleaf::work::{Worked, WorkedProcedure};
+use benchleaf::work::{Role, Worked, WorkedProcedure};
 use benchleaf::workings::Value;
 use serde_json::Value as Json;
 use std::fs;
@@ -110,11 +110,7 @@ fn one_line_more_updates_the_whole_schedule() {
     let (old, new) = (&before.procedures["door-loom"], &after.procedures["door-loom"]);
     assert_eq!(new.schedule.joints.len(), old.schedule.joints.len() + 1);
     let joints = |of: &WorkedProcedure| {
-        of.schedule
-            .joints
-            .iter()
-            .filter(|joint| joint.values.iter().any(|id| id.ends_with("/offset")))
-            .count()
+        of.schedule.joints.iter().filter(|joint| joint.roles.contains(&Role::Offset)).count()
     };
     for procedure in [old, new] {
         let (sleeve, stations) = (number(procedure, "joints/sleeve", "result"), joints(procedure) as f64);
@@ -161,7 +157,8 @@ fn the_sleeves_of_the_kit_are_those_of_the_joints() {
     for (id, procedure) in &manual.procedures {
         let touched =
             procedure.schedule.joints.iter().filter(|joint| procedure.replay.touches(&joint.conductor));
-        let values = touched.flat_map(|joint| &joint.values).filter_map(|id| procedure.value(id));
+        let values =
+            touched.flat_map(|joint| joint.parts()).filter_map(|part| procedure.value(&part.to_string()));
         let wanted: f64 = values
             .filter(|value| value.working == "sleeve")
             .map(|value| value.result.as_ref().unwrap().outcome.number("cut-length").unwrap())

@@ -1,15 +1,15 @@
 //! The joints of a procedure, for the rules of electrics.
 
 use super::reading::Read;
-use crate::model::{Action, Item, Line, Store};
+use crate::model::{Action, Item, Line, Method, Store};
 use crate::quantity::unit;
-use crate::work::{Joint, Worked, WorkedValue};
+use crate::work::{Repair, Role, Worked, WorkedValue};
 
 /// A joint that is made, and the conductor that it is made in.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Made<'a> {
     /// The joint.
-    pub(crate) joint: &'a Joint,
+    pub(crate) joint: &'a Repair,
     /// The conductor.
     pub(crate) item: &'a Item,
 }
@@ -29,8 +29,8 @@ pub(crate) fn made<'a>(read: &Read<'a>) -> Vec<Made<'a>> {
 
 impl<'a> Made<'a> {
     /// How it is joined; a lap where nothing is said.
-    pub(crate) fn by(&self) -> &'a str {
-        self.joint.join.by.as_ref().map_or("lap", |(by, _)| by.as_str())
+    pub(crate) fn by(&self) -> Method {
+        self.joint.join.by.map_or(Method::Lap, |(by, _)| by)
     }
 
     /// Where it lies; dry where nothing is said.
@@ -49,8 +49,8 @@ impl<'a> Made<'a> {
     }
 
     /// One of its values.
-    pub(crate) fn value(&self, read: &Read<'a>, name: &str) -> Option<&'a WorkedValue> {
-        read.known.value(&format!("{}/{name}", self.item.id))
+    pub(crate) fn value(&self, read: &Read<'a>, role: Role) -> Option<&'a WorkedValue> {
+        read.known.part(&self.item.id, role)
     }
 }
 

@@ -136,7 +136,7 @@ fn offer(
             return offer_text(stores, declaration, name, item);
         }
         let reference = Reference::parse(item).map_err(|error| Refusal::input(name, error.to_string()))?;
-        offer_reference(stores, declaration, &reference)
+        offer_reference(stores, &reference)
             .map_err(|refusal| Refusal { input: Some(name.to_owned()), ..refusal })
     };
     let mut offers: Vec<Offered> = text.split(',').map(one).collect::<Result<_, _>>()?;
@@ -233,7 +233,7 @@ fn list_text() -> String {
             } else {
                 format!(" ({})", input.unit)
             };
-            let default = match (input.required, input.default) {
+            let default = match (input.required, input.default.or(input.derived)) {
                 (true, _) => String::new(),
                 (false, Some(default)) => format!(" [{default}]"),
                 (false, None) => " [may be left out]".to_owned(),
@@ -266,7 +266,7 @@ fn list_json() -> Json {
             "name": input.name,
             "unit": input.unit,
             "meaning": input.meaning,
-            "default": input.default,
+            "default": input.default.or(input.derived),
             "required": input.required,
             "least": input.bound.least,
             "greatest": input.bound.greatest,

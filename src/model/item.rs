@@ -1,6 +1,6 @@
 //! Items: the things on the vehicle that work disturbs, and what is known of each.
 
-use super::{Conductor, Connector, Declared, Fastening, Place, Sort, Torque, What};
+use super::{Conductor, Connector, Declared, Fastening, Method, Place, Sort, Torque, What};
 use std::collections::BTreeMap;
 
 /// What kind of thing an item is; each kind has its life.
@@ -214,7 +214,7 @@ impl Item {
     /// Whether it is joined by a barrel, which insulates itself.
     pub fn is_barrel(&self) -> bool {
         let by = self.conductor().and_then(|conductor| conductor.join.by.as_ref());
-        by.is_some_and(|(by, _)| by == "barrel")
+        by.is_some_and(|(by, _)| *by == Method::Barrel)
     }
 
     /// What it says under a key that holds for the thing itself; nothing for what holds for one procedure's work

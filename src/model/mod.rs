@@ -8,6 +8,7 @@ mod declared;
 pub mod format;
 mod id;
 mod item;
+mod join;
 pub mod key;
 mod life;
 mod loom;
@@ -24,12 +25,13 @@ pub use colour::{colour_meant, is_colour};
 pub use declared::Declared;
 pub use id::{is_id, slug};
 pub use item::{Item, Kind, Vehicle};
+pub use join::{Action, Available, JoinAs, Method, ShieldJoint};
 pub use key::{Form, Key};
 pub use life::{Move, State, Verb};
 pub use loom::{LOOM, LOOM_COLUMNS};
 pub use procedure::{
-    Act, Applies, Approval, CarryOut, Check, Choice, FromLoom, Given, JoinAs, Message, Procedure, Prose,
-    Record, Run, ShieldJoint, Skill, Stage, Status, Step, Use, Waiver,
+    Act, Applies, Approval, CarryOut, Check, Choice, FromLoom, Given, Message, Procedure, Prose, Record, Run,
+    Skill, Stage, Status, Step, Use, Waiver,
 };
 pub use reference::{Reference, ReferenceError, Scheme};
 pub use release::{RELEASE, Release, comes_before, is_revision_letter, next_letter};
@@ -37,7 +39,7 @@ pub use shop::{Browsers, LANGUAGES, Limits, SHOP, Shop};
 pub use sign::{is_sign, sign_meant};
 pub use store::{Declaration, EVERY_LINE, FIGURE, Figure, Line, Register, Store, Stores};
 pub use table::{Input, NamedValue, Plot, Rows, Table, Written};
-pub use what::{Action, Conductor, Connector, Fastening, Sort, Torque, What};
+pub use what::{Conductor, Connector, Fastening, Sort, Torque, What};
 
 /// Where a thing was written: file number and stretch of bytes, as the reading stage found it. Only that
 /// stage knows which file and line it is; to everyone else it is a handle.

@@ -1,6 +1,6 @@
 //! Procedures: what is done, step by step, and everything that a step needs.
 
-use super::{Item, NamedValue, Place, State, Verb};
+use super::{Item, JoinAs, NamedValue, Place, State, Verb};
 use crate::quantity::Quantity;
 use std::collections::BTreeMap;
 
@@ -162,63 +162,6 @@ impl Skill {
     /// Whether only licensed people with the maker's instruction may go on.
     pub fn is_gated(self) -> bool {
         matches!(self, Skill::Pyrotechnic | Skill::HighVoltage)
-    }
-}
-
-/// How the shield of a coax is closed over its joint.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[allow(missing_docs, reason = "each is the word it stands for")]
-pub enum ShieldJoint {
-    Bridged,
-    Ferrule,
-    Pigtail,
-}
-
-impl ShieldJoint {
-    /// The word of a way to close a shield.
-    pub fn word(self) -> &'static str {
-        match self {
-            ShieldJoint::Bridged => "bridged",
-            ShieldJoint::Ferrule => "ferrule",
-            ShieldJoint::Pigtail => "pigtail",
-        }
-    }
-}
-
-/// How conductors are joined: what a procedure says for all, and a conductor for itself.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct JoinAs {
-    /// `lap`, `meshed` or `barrel`.
-    pub by: Option<(String, Place)>,
-    /// Length of the joint.
-    pub lap: Option<(Quantity, Place)>,
-    /// From each tip to the other's insulation.
-    pub gap: Option<(Quantity, Place)>,
-    /// Outside diameter of a barrel.
-    pub barrel: Option<(Quantity, Place)>,
-    /// Sleeve ranges to choose from.
-    pub from: Vec<(String, Place)>,
-    /// How a coax's shield is closed.
-    pub shield_joint: Option<(ShieldJoint, Place)>,
-    /// The length taken out where a piece is let in.
-    pub removed: Option<(Quantity, Place)>,
-    /// Where the joint lies: `dry`, `wet`, `flex`, `hot` or `dirty`.
-    pub place: Option<(String, Place)>,
-}
-
-impl JoinAs {
-    /// What this one says, and where it says nothing, what the other says.
-    pub fn or(&self, other: &JoinAs) -> JoinAs {
-        JoinAs {
-            by: self.by.clone().or_else(|| other.by.clone()),
-            lap: self.lap.clone().or_else(|| other.lap.clone()),
-            gap: self.gap.clone().or_else(|| other.gap.clone()),
-            barrel: self.barrel.clone().or_else(|| other.barrel.clone()),
-            from: if self.from.is_empty() { other.from.clone() } else { self.from.clone() },
-            shield_joint: self.shield_joint.or(other.shield_joint),
-            removed: self.removed.clone().or_else(|| other.removed.clone()),
-            place: self.place.clone().or_else(|| other.place.clone()),
-        }
     }
 }
 

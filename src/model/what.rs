@@ -1,6 +1,6 @@
 //! What only items of one kind have: what an energy loses, what a panel hides, what a conductor carries.
 
-use super::{JoinAs, Kind, Place};
+use super::{Action, JoinAs, Kind, Place};
 use crate::quantity::Quantity;
 
 /// What kind of thing an item is, with what only such a thing has.
@@ -194,46 +194,10 @@ pub enum Torque {
     HandTight,
 }
 
-/// What is to be done with a damaged conductor.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Action {
-    /// The two ends are joined.
-    Join,
-    /// A piece is let in, with two joints.
-    Insert,
-    /// The whole cable is renewed.
-    Replace,
-    /// The end is closed off for good.
-    Cap,
-}
-
-impl Action {
-    /// The action of a word.
-    pub fn of(word: &str) -> Option<Action> {
-        match word {
-            "join" => Some(Action::Join),
-            "insert" => Some(Action::Insert),
-            "replace" => Some(Action::Replace),
-            "cap" => Some(Action::Cap),
-            _ => None,
-        }
-    }
-
-    /// The word of an action.
-    pub fn word(self) -> &'static str {
-        match self {
-            Action::Join => "join",
-            Action::Insert => "insert",
-            Action::Replace => "replace",
-            Action::Cap => "cap",
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::model::Item;
+    use crate::model::{Item, Method};
 
     #[test]
     fn every_kind_has_what_it_is() {
@@ -254,14 +218,14 @@ mod tests {
     #[test]
     fn a_procedure_says_of_a_conductor_what_it_does_with_it() {
         let place = Place::default();
-        let by = |word: &str| JoinAs { by: Some((word.to_owned(), place)), ..JoinAs::default() };
+        let by = |method| JoinAs { by: Some((method, place)), ..JoinAs::default() };
         let mut known =
-            Conductor { join: by("lap"), action: Some((Action::Cap, place)), ..Conductor::default() };
+            Conductor { join: by(Method::Lap), action: Some((Action::Cap, place)), ..Conductor::default() };
         known.with(&Conductor { action: Some((Action::Join, place)), ..Conductor::default() });
         assert_eq!(known.action, Some((Action::Join, place)));
-        assert_eq!(known.join, by("lap"), "what the procedure leaves open is the vehicle's");
-        known.with(&Conductor { join: by("barrel"), ..Conductor::default() });
-        assert_eq!(known.join, by("barrel"));
+        assert_eq!(known.join, by(Method::Lap), "what the procedure leaves open is the vehicle's");
+        known.with(&Conductor { join: by(Method::Barrel), ..Conductor::default() });
+        assert_eq!(known.join, by(Method::Barrel));
         assert_eq!(known.action, Some((Action::Join, place)));
     }
 }

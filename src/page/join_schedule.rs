@@ -6,7 +6,7 @@ use crate::page::view::shown::{self, Shown};
 use crate::page::view::{Cell, Drawing, Frame, Reading, Sheet, figures, procedure_frame, working};
 use crate::page::{File, Manual, PageKind, address};
 use crate::quantity::print::Rounding;
-use crate::work::{Joint, WorkedProcedure, WorkedValue};
+use crate::work::{Joint, Part, Repair, Role, WorkedProcedure, WorkedValue};
 use crate::workings::{Value, find};
 use serde::Serialize;
 
@@ -48,7 +48,7 @@ impl PageKind for JoinSchedule {
         let drawn =
             DRAWN.iter().flat_map(|name| worked.values.iter().filter(move |value| value.working == *name));
         // The place of one conductor is drawn with the whole.
-        let drawn = drawn.filter(|value| !value.id.ends_with("/offset"));
+        let drawn = drawn.filter(|value| value.part.as_ref().and_then(Part::role) != Some(Role::Offset));
         let drawings = (1..).zip(drawn).filter_map(|(number, value)| {
             let drawing = figures::draw(manual, subject, value, &format!("drawing--{number}"))?;
             // Several drawings of one kind stand here: each says whose it is.
@@ -90,7 +90,7 @@ struct Row<'a> {
     here: &'a str,
     procedure: &'a Procedure,
     worked: &'a WorkedProcedure,
-    joint: &'a Joint,
+    joint: &'a Repair,
 }
 
 impl Row<'_> {
@@ -127,8 +127,8 @@ impl Row<'_> {
     /// What is done, by which method, and what the figures advise.
     fn method(&self) -> Cell {
         let mut words = vec![self.say(&format!("action_{}", self.joint.action.word()))];
-        if let Some((by, _)) = self.joint.join.by.as_ref().filter(|_| self.find("joint").is_some()) {
-            words.push(shown::word(self.manual, by));
+        if let Some((by, _)) = self.joint.join.by.filter(|_| self.find(Role::Joint).is_some()) {
+            words.push(shown::word(self.manual, by.word()));
         }
         if self.joint.kind == "coax"
             && let Some((shield, _)) = self.joint.join.shield_joint
@@ -144,7 +144,7 @@ impl Row<'_> {
 
     /// What the figures advise, and why where that is not the same for every wire.
     fn advice(&self) -> Option<Reading> {
-        let value = self.find("verdict")?;
+        let value = self.find(Role::Verdict)?;
         let label = self.say("advice");
         let how = Some(self.how(value));
         let Ok(work) = &value.result else {
@@ -167,8 +167,8 @@ impl Row<'_> {
         Some(Reading { label, number, note: text("reason").filter(|_| !plain), how, ..Reading::default() })
     }
 
-    fn find(&self, name: &str) -> Option<&WorkedValue> {
-        self.worked.value(&format!("{}/{name}", self.joint.conductor))
+    fn find(&self, role: Role) -> Option<&WorkedValue> {
+        self.worked.part(&self.joint.conductor, role)
     }
 
     fn how(&self, value: &WorkedValue) -> String {
@@ -177,38 +177,36 @@ impl Row<'_> {
 
     /// A wire strips to one length, a coax in three steps.
     fn strip(&self) -> Cell {
-        let strip: &[(&str, &str, &str)] = match self.find("coax-strip") {
-            Some(_) => &[
-                ("coax-strip", "jacket-strip", "strip_jacket"),
-                ("coax-strip", "shield-cut-back", "strip_shield"),
-                ("coax-strip", "core-strip", "strip_core"),
+        let strip: &[(Role, &str, &str)] = match &self.joint.joint {
+            Some(Joint::Coax(_)) => &[
+                (Role::Strip, "jacket-strip", "strip_jacket"),
+                (Role::Strip, "shield-cut-back", "strip_shield"),
+                (Role::Strip, "core-strip", "strip_core"),
             ],
-            None => &[("joint", "strip", "strip_wire")],
+            _ => &[(Role::Joint, "strip", "strip_wire")],
         };
-        let all = [("joint", "length", "col_length")].iter().chain(strip).chain(&[(
-            "insert",
-            "piece",
-            "col_piece",
-        )]);
-        self.stack(all.map(|(name, output, key)| self.reading(name, output, self.say(key))))
+        let length = (Role::Joint, "length", "col_length");
+        let piece = (Role::Piece, "piece", "col_piece");
+        let all = [length].into_iter().chain(strip.iter().copied()).chain([piece]);
+        self.stack(all.map(|(role, output, key)| self.reading(role, output, self.say(key))))
     }
 
     /// Each sleeve with its cut length, from the inside out, and how thick the joint is at last.
     fn sleeves(&self) -> Cell {
-        let names = ["sleeve", "inner-sleeve", "outer-sleeve"];
-        let cuts = names.iter().filter_map(|name| {
+        let sleeves = self.joint.joint.as_ref().map(Joint::sleeves).unwrap_or_default();
+        let cuts = sleeves.iter().filter_map(|role| {
             let size =
-                self.find(name).and_then(|value| value.result.as_ref().ok()?.outcome.get("sleeve").cloned());
+                self.find(*role).and_then(|value| value.result.as_ref().ok()?.outcome.get("sleeve").cloned());
             let size = size.map_or_else(String::new, |size| size.shown(Rounding::Exact));
             self.reading(
-                name,
+                *role,
                 "cut-length",
-                self.manual.theme.say_what(&format!("cut_{}", name.replace('-', "_")), &size),
+                self.manual.theme.say_what(&format!("cut_{}", role.word().replace('-', "_")), &size),
             )
         });
-        let finished = ["sleeve", "outer-sleeve"].iter();
+        let finished = self.joint.outermost().into_iter();
         let finished =
-            finished.filter_map(|name| self.reading(name, "finished-diameter", self.say("col_finished")));
+            finished.filter_map(|role| self.reading(role, "finished-diameter", self.say("col_finished")));
         self.stack(cuts.chain(finished).map(Some))
     }
 
@@ -220,12 +218,12 @@ impl Row<'_> {
             ("trim-far", "col_trim_far"),
             ("park", "col_park"),
         ];
-        self.stack(all.iter().map(|(output, key)| self.reading("offset", output, self.say(key))))
+        self.stack(all.iter().map(|(output, key)| self.reading(Role::Offset, output, self.say(key))))
     }
 
     /// One output of one of its values; where that was refused, the reason.
-    fn reading(&self, name: &str, output: &str, label: String) -> Option<Reading> {
-        let value = self.find(name)?;
+    fn reading(&self, role: Role, output: &str, label: String) -> Option<Reading> {
+        let value = self.find(role)?;
         let how = Some(self.how(value));
         match &value.result {
             Ok(work) => {

@@ -74,6 +74,7 @@ impl Writer<'_> {
                 Said::Figure(Shown::value(self.manual, shown, rounding))
             }
             Resolved::Refused(_, _, reason) => Said::Gap(theme.tell(&reason)),
+            Resolved::Swept(at) => Said::Figure(Shown::quantity(self.manual, at)),
             Resolved::Table(table) => words(&table.title),
             Resolved::Cell(_, _, column, cell) => match cell {
                 Ok(value) => {
@@ -115,7 +116,7 @@ impl Writer<'_> {
                 format!("{}#{}", address::table(table), address::row_anchor(row))
             }
             Resolved::Line(line, _) => address::line(line.store, &line.id)?,
-            Resolved::Vehicle(_) => return None,
+            Resolved::Swept(_) | Resolved::Vehicle(_) => return None,
             Resolved::Item(item) => self.item(item)?,
             Resolved::Procedure(procedure, None) => address::procedure(&procedure.id),
             Resolved::Procedure(procedure, Some(stage)) => address::stage(&procedure.id, &stage.id),

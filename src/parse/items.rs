@@ -5,8 +5,8 @@ use super::looms;
 use super::yaml::{self, Kind as Yaml, Node};
 use crate::finding::{FileId, Finding, Sink, Span};
 use crate::model::{
-    Action, Conductor, Connector, Fastening, FromLoom, Item, JoinAs, Kind, Place, ShieldJoint, Sort, Torque,
-    Vehicle, What,
+    Action, Available, Conductor, Connector, Fastening, FromLoom, Item, JoinAs, Kind, Method, Place,
+    ShieldJoint, Sort, Torque, Vehicle, What,
 };
 use crate::source::{Source, SourceFile};
 use std::collections::{BTreeMap, BTreeSet};
@@ -236,13 +236,29 @@ pub(super) fn read_join(fields: &mut Fields<'_>, sink: &mut Sink) -> JoinAs {
         (shield, at)
     });
     JoinAs {
-        by: fields.word("by", &["lap", "meshed", "barrel"], sink).map(|(word, at)| (word.to_owned(), at)),
+        by: method(fields, sink),
         lap: fields.quantity("lap", "mm", sink),
         gap: fields.quantity("gap", "mm", sink),
         barrel: fields.quantity("barrel", "mm", sink),
         from: fields.ids("from", sink),
         shield_joint,
         removed: fields.quantity("removed", "mm", sink),
+        available: fields.node("available").and_then(|node| available(node, sink)),
         place: fields.word("place", PLACES, sink).map(|(word, at)| (word.to_owned(), at)),
     }
+}
+
+fn method(fields: &mut Fields<'_>, sink: &mut Sink) -> Option<(Method, Place)> {
+    let words = Method::ALL.map(Method::word);
+    let (word, at) = fields.word("by", &words, sink)?;
+    Method::ALL.into_iter().find(|method| method.word() == word).map(|method| (method, at))
+}
+
+/// How far two sides can reach past one another: a length, or the word for no limit.
+fn available(node: &Node, sink: &mut Sink) -> Option<(Available, Place)> {
+    let available = match fields::scalar(node, sink)? {
+        "unlimited" => Available::Unlimited,
+        _ => Available::Length(fields::quantity(node, Some("mm"), sink)?),
+    };
+    Some((available, place(node.span)))
 }

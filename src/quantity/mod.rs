@@ -28,5 +28,5 @@ pub use error::QuantityError;
 pub use gauge::{gauge_area, gauge_name};
 pub use number::parse_number;
 pub use range::Range;
-pub use table::{ONE, house_unit, unit, units};
+pub use table::{MILLIMETRE, ONE, house_unit, unit, units};
 pub use unit::Unit;

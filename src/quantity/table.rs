@@ -52,9 +52,14 @@ const fn t(symbol: &'static str, aliases: &'static [&'static str], num: f64, den
     Unit { symbol, aliases, dimension: Dimension::TEMPERATURE, num, den, zero }
 }
 
+const MM: Unit = u("mm", &["millimetre", "millimetres", "millimeter", "millimeters"], LENGTH, 1.0, 1e3);
+
+/// The unit of lengths in a workshop.
+pub static MILLIMETRE: Unit = MM;
+
 /// Every unit. Aliases are in the folded spelling of [`fold`]; the first unit of a dimension is its house unit.
 static TABLE: &[Unit] = &[
-    u("mm", &["millimetre", "millimetres", "millimeter", "millimeters"], LENGTH, 1.0, 1e3),
+    MM,
     u("m", &["metre", "metres", "meter", "meters"], LENGTH, 1.0, 1.0),
     u("cm", &["centimetre", "centimetres", "centimeter", "centimeters"], LENGTH, 1.0, 1e2),
     u("µm", &["um", "micrometre", "micrometer", "micron", "microns"], LENGTH, 1.0, 1e6),

@@ -31,7 +31,7 @@ impl Garage {
             Arc::new(items)
         });
         let mut items = Arc::clone(shared);
-        let by = &procedure.join_as.by;
+        let by = procedure.join_as.by;
         if procedure.loom.is_none() && procedure.items.is_empty() && by.is_none() {
             return items;
         }
@@ -47,7 +47,7 @@ impl Garage {
             if let What::Conductor(conductor) = &mut item.what
                 && conductor.join.by.is_none()
             {
-                conductor.join.by.clone_from(by);
+                conductor.join.by = by;
             }
         }
         items

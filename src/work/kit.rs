@@ -135,7 +135,7 @@ impl Gatherer<'_> {
                 Some((.., count)) => *count += 1,
                 None => line.cuts.push((piece.size.clone(), piece.length, 1)),
             }
-            let cutting = (piece.size.clone(), owner.to_owned(), cuts::id(piece, &pieces));
+            let cutting = (piece.size.clone(), owner.to_owned(), cuts::part(piece, &pieces).to_string());
             if worked.value(&cutting.2).is_some() && !line.cutting.contains(&cutting) {
                 line.cutting.push(cutting);
             }

@@ -2,16 +2,20 @@
 //! replayed. Never says no: a refused value is a gap and a finding.
 
 mod compute;
-mod conductors;
 mod cuts;
-mod inputs;
 mod items;
+mod joint;
 mod kit;
+mod offer;
 mod resolve;
 mod route;
+mod solver;
 mod stock;
 mod tables;
+#[cfg(test)]
+mod tests;
 mod touches;
+mod walk;
 
 use crate::finding::Sink;
 use crate::ledger::Replay;
@@ -23,10 +27,10 @@ use crate::workings::{Given, Offered, Outcome, Refusal, Stock, Value, Working, s
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-pub use conductors::{Joint, Schedule};
-pub use inputs::offer_text;
+pub use joint::{Coax, Joint, Part, Repair, Role, Schedule, Shared, Wire};
 pub use kit::{Kit, KitLine};
-pub use resolve::{Missing, Resolved, Scope, offer_reference};
+pub use offer::{from_stores as offer_reference, text as offer_text};
+pub use resolve::{Missing, Resolved, Scope};
 pub use route::{Leg, Route};
 pub use stock::{service, stock};
 pub use touches::{Influence, Touched};
@@ -49,7 +53,7 @@ pub struct WorkedProcedure {
     pub items: Arc<BTreeMap<String, Item>>,
     /// Its values: first those written, then those of its conductors (`tail-feed/sleeve`).
     pub values: Vec<WorkedValue>,
-    /// What is known of each joint.
+    /// What is done with each conductor.
     pub schedule: Schedule,
     /// What to lay out before starting.
     pub kit: Kit,
@@ -65,6 +69,12 @@ impl WorkedProcedure {
         self.values.iter().find(|value| value.id == id)
     }
 
+    /// The value that plays a part in the repair of a conductor.
+    pub fn part(&self, conductor: &str, role: Role) -> Option<&WorkedValue> {
+        let part = Part::Of(conductor.to_owned(), role);
+        self.values.iter().find(|value| value.part.as_ref() == Some(&part))
+    }
+
     /// The items of a kind that its route touches, sorted by id.
     pub fn touched(&self, kind: Kind) -> impl Iterator<Item = &Item> {
         self.items.values().filter(move |item| item.kind() == kind && self.replay.touches(&item.id))
@@ -76,6 +86,8 @@ impl WorkedProcedure {
 pub struct WorkedValue {
     /// Its id within its procedure or table row.
     pub id: String,
+    /// The part that it plays in a repair; none where a person wrote it.
+    pub part: Option<Part>,
     /// The working's name.
     pub working: String,
     /// Where each written input came from, in the order written.
@@ -122,8 +134,6 @@ pub enum Origin {
     Written(String),
     /// Taken from elsewhere.
     Reference(Reference),
-    /// Taken from a procedure's `join-as` or a conductor; says in words which.
-    Derived(String),
     /// Several, each from its own place.
     List(Vec<Origin>),
 }

@@ -1,10 +1,17 @@
-//! What references lead to, for inputs, rules and pages alike.
+//! What references lead to, for inputs, rules and pages alike: while values are worked and afterwards, each is
+//! looked up here.
 
-use super::{Worked, WorkedTable, WorkedValue, inputs};
+use super::joint::Plan;
+use super::tables::RowKey;
+use super::{Worked, WorkedTable, WorkedValue, stock};
 use crate::finding::nearest;
 use crate::model::{Item, Line, Procedure, Reference, Scheme, Stage, Step, Store, Stores, Vehicle};
+use crate::parse::Parsed;
 use crate::phrase::Phrase;
-use crate::workings::{self, Declaration, Offered, Outcome, Refusal, Value};
+use crate::quantity::Quantity;
+use crate::workings::{Outcome, Refusal, Sleeve, Value};
+use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// Where a reference stands: what `value:`, `step:` and `item:` mean there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -41,6 +48,8 @@ pub enum Resolved<'a> {
     Table(&'a crate::model::Table),
     /// A cell: the table's id, the row's id, the column, what it shows or why there is nothing.
     Cell(&'a str, &'a str, &'a super::Column, &'a Result<Value, Phrase>),
+    /// The quantity of a swept row.
+    Swept(&'a Quantity),
     /// A line of the stores, and the field of it that is meant.
     Line(&'a Line, Option<String>),
     /// A vehicle.
@@ -55,152 +64,247 @@ pub enum Resolved<'a> {
     Figure(&'a str, &'a crate::parse::FigureFile),
 }
 
+/// What there is to look references up in.
+pub(super) trait Known {
+    /// What was written.
+    fn parsed(&self) -> &Parsed;
+    /// The ids of a procedure's values, worked or not.
+    fn ids(&self, procedure: &str) -> Vec<&str>;
+    /// Whether a procedure has a value, worked or not.
+    fn has(&self, procedure: &str, id: &str) -> bool;
+    /// A value that is worked, and its procedure.
+    fn value(&self, procedure: &str, id: &str) -> Option<(&str, &WorkedValue)>;
+    /// A table that is worked, and its id.
+    fn table(&self, id: &str) -> Option<(&str, &WorkedTable)>;
+    /// The items that a procedure may speak of.
+    fn items(&self, procedure: &str) -> Option<&BTreeMap<String, Item>>;
+    /// The row that is being worked, where one is.
+    fn row(&self) -> Option<&OpenRow>;
+}
+
+/// A row of a table while it is worked: there `value:` means its own values, and `row:` what it stands for.
+pub(super) struct OpenRow {
+    /// The table.
+    pub(super) table: String,
+    /// What is to be worked for each row.
+    pub(super) plans: Arc<[Plan]>,
+    /// What the row stands for.
+    pub(super) key: RowKey,
+    /// What is worked of it.
+    pub(super) values: BTreeMap<String, WorkedValue>,
+}
+
+impl Known for Worked {
+    fn parsed(&self) -> &Parsed {
+        &self.parsed
+    }
+
+    fn ids(&self, procedure: &str) -> Vec<&str> {
+        let values = self.procedures.get(procedure).map(|known| known.values.as_slice()).unwrap_or_default();
+        values.iter().map(|value| value.id.as_str()).collect()
+    }
+
+    fn has(&self, procedure: &str, id: &str) -> bool {
+        Known::value(self, procedure, id).is_some()
+    }
+
+    fn value(&self, procedure: &str, id: &str) -> Option<(&str, &WorkedValue)> {
+        let (owner, known) = self.procedures.get_key_value(procedure)?;
+        Some((owner, known.value(id)?))
+    }
+
+    fn table(&self, id: &str) -> Option<(&str, &WorkedTable)> {
+        self.tables.get_key_value(id).map(|(id, table)| (id.as_str(), table.as_ref()))
+    }
+
+    fn items(&self, procedure: &str) -> Option<&BTreeMap<String, Item>> {
+        self.procedures.get(procedure).map(|known| known.items.as_ref())
+    }
+
+    fn row(&self) -> Option<&OpenRow> {
+        None
+    }
+}
+
 impl Worked {
     /// What a reference leads to.
     ///
     /// # Errors
     /// When it leads nowhere; says the nearest.
     pub fn resolve<'a>(&'a self, scope: Scope<'_>, reference: &Reference) -> Result<Resolved<'a>, Missing> {
-        let parsed = &self.parsed;
-        match reference.scheme {
-            Scheme::Value => self.resolve_value(scope, reference),
-            Scheme::Table => {
-                let known = || parsed.tables.keys().map(String::as_str);
-                let table = parsed
-                    .tables
-                    .get(&reference.id)
-                    .ok_or_else(|| absent("table", &reference.id, known()))?;
-                match (&reference.inner, self.tables.get_key_value(&reference.id)) {
-                    (Some(_), Some((id, worked))) => {
-                        let (row, column, cell) = find_cell(worked, reference)?;
-                        Ok(Resolved::Cell(id, row, column, cell))
-                    }
-                    _ => Ok(Resolved::Table(table)),
+        resolve(self, scope, reference)
+    }
+}
+
+/// What a reference leads to in what is known.
+pub(super) fn resolve<'a>(
+    known: &'a impl Known,
+    scope: Scope<'_>,
+    reference: &Reference,
+) -> Result<Resolved<'a>, Missing> {
+    let parsed = known.parsed();
+    match reference.scheme {
+        Scheme::Value => resolve_value(known, scope, reference),
+        Scheme::Table => {
+            let ids = || parsed.tables.keys().map(String::as_str);
+            let table =
+                parsed.tables.get(&reference.id).ok_or_else(|| absent("table", &reference.id, ids()))?;
+            match (&reference.inner, known.table(&reference.id)) {
+                (Some(_), Some((id, worked))) => {
+                    let (row, column, cell) = find_cell(worked, reference)?;
+                    Ok(Resolved::Cell(id, row, column, cell))
                 }
-            }
-            Scheme::Vehicle => {
-                let known = parsed.vehicles.keys().map(String::as_str);
-                let found = parsed.vehicles.get(&reference.id);
-                Ok(Resolved::Vehicle(found.ok_or_else(|| absent("vehicle", &reference.id, known))?))
-            }
-            Scheme::Item => self.resolve_item(scope, reference),
-            Scheme::Procedure => {
-                let procedure = self.procedure(&reference.id)?;
-                let Some(inner) = &reference.inner else { return Ok(Resolved::Procedure(procedure, None)) };
-                let known = procedure.stages.iter().map(|stage| stage.id.as_str());
-                let stage = procedure.stage(inner).ok_or_else(|| absent("stage", inner, known))?;
-                Ok(Resolved::Procedure(procedure, Some(stage)))
-            }
-            Scheme::Step => self.resolve_step(scope, reference),
-            Scheme::Figure => {
-                let known = parsed.figures.keys().map(String::as_str);
-                let found = parsed.figures.get_key_value(&reference.id);
-                let (name, figure) = found.ok_or_else(|| absent("figure", &reference.id, known))?;
-                Ok(Resolved::Figure(name, figure))
-            }
-            Scheme::Row => {
-                let message = format!("`{reference}` serves inside a table only");
-                Err(Missing { message, help: None })
-            }
-            _ => {
-                let line = store_line(&parsed.stores, reference)?;
-                if let Some(field) = &reference.field
-                    && line.figure(field).is_none()
-                {
-                    return Err(inputs::no_field(line, field).into());
-                }
-                Ok(Resolved::Line(line, reference.field.clone()))
+                _ => Ok(Resolved::Table(table)),
             }
         }
-    }
-
-    fn procedure(&self, id: &str) -> Result<&Procedure, Missing> {
-        let known = self.parsed.procedures.keys().map(String::as_str);
-        self.parsed.procedures.get(id).ok_or_else(|| absent("procedure", id, known).into())
-    }
-
-    fn resolve_value<'a>(&'a self, scope: Scope<'_>, reference: &Reference) -> Result<Resolved<'a>, Missing> {
-        let here = match scope {
-            Scope::Procedure(procedure) => procedure,
-            Scope::Manual => "",
-        };
-        let has = |owner: &str, id: &str| {
-            self.procedures.get(owner).is_some_and(|procedure| procedure.value(id).is_some())
-        };
-        let found = owner(here, reference, has).and_then(|(owner, id)| {
-            let (owner, procedure) = self.procedures.get_key_value(&owner)?;
-            Some((owner.as_str(), procedure.value(&id)?))
-        });
-        let Some((owner, value)) = found else {
-            let own =
-                self.procedures.get(here).map(|procedure| procedure.values.as_slice()).unwrap_or_default();
-            let known = own.iter().map(|value| value.id.as_str());
-            return Err(absent("value", &wanted(reference), known).into());
-        };
-        match &value.result {
-            Ok(work) => {
-                let (name, shown) = output(&value.working, &work.outcome, reference)?;
-                Ok(Resolved::Value(owner, value, name, shown))
-            }
-            Err(refusals) => {
-                let reasons = refusals.iter().map(|refusal| refusal.message.clone()).collect();
-                Ok(Resolved::Refused(owner, value, Phrase::list(reasons, "; ")))
-            }
+        Scheme::Vehicle => {
+            let ids = parsed.vehicles.keys().map(String::as_str);
+            let found = parsed.vehicles.get(&reference.id);
+            Ok(Resolved::Vehicle(found.ok_or_else(|| absent("vehicle", &reference.id, ids))?))
+        }
+        Scheme::Item => resolve_item(known, scope, reference),
+        Scheme::Procedure => {
+            let procedure = procedure(parsed, &reference.id)?;
+            let Some(inner) = &reference.inner else { return Ok(Resolved::Procedure(procedure, None)) };
+            let ids = procedure.stages.iter().map(|stage| stage.id.as_str());
+            let stage = procedure.stage(inner).ok_or_else(|| absent("stage", inner, ids))?;
+            Ok(Resolved::Procedure(procedure, Some(stage)))
+        }
+        Scheme::Step => resolve_step(parsed, scope, reference),
+        Scheme::Figure => {
+            let ids = parsed.figures.keys().map(String::as_str);
+            let found = parsed.figures.get_key_value(&reference.id);
+            let (name, figure) = found.ok_or_else(|| absent("figure", &reference.id, ids))?;
+            Ok(Resolved::Figure(name, figure))
+        }
+        Scheme::Row => resolve_row(known, reference),
+        _ => {
+            let (line, field) = line(&parsed.stores, reference)?;
+            Ok(Resolved::Line(line, field.map(str::to_owned)))
         }
     }
+}
 
-    fn resolve_item<'a>(&'a self, scope: Scope<'_>, reference: &Reference) -> Result<Resolved<'a>, Missing> {
-        let id = &reference.id;
-        if let Scope::Procedure(procedure) = scope
-            && let Some(item) = self.procedures.get(procedure).and_then(|procedure| procedure.items.get(id))
-        {
-            return Ok(Resolved::Item(item));
-        }
-        let vehicles = || self.parsed.vehicles.values().flat_map(|vehicle| &vehicle.items);
-        if let Some((_, item)) = vehicles().find(|(known, _)| *known == id) {
-            return Ok(Resolved::Item(item));
-        }
-        let own = match scope {
-            Scope::Procedure(procedure) => self.procedures.get(procedure),
-            Scope::Manual => None,
-        };
-        let own = own.into_iter().flat_map(|procedure| procedure.items.keys());
-        Err(absent("item", id, own.chain(vehicles().map(|(id, _)| id)).map(String::as_str)).into())
-    }
+fn procedure<'a>(parsed: &'a Parsed, id: &str) -> Result<&'a Procedure, Missing> {
+    let ids = parsed.procedures.keys().map(String::as_str);
+    parsed.procedures.get(id).ok_or_else(|| absent("procedure", id, ids).into())
+}
 
-    fn resolve_step<'a>(&'a self, scope: Scope<'_>, reference: &Reference) -> Result<Resolved<'a>, Missing> {
-        let (owner, id) = match (&reference.inner, scope) {
-            (Some(inner), _) => (reference.id.as_str(), inner),
-            (None, Scope::Procedure(procedure)) => (procedure, &reference.id),
-            (None, Scope::Manual) => {
-                let message = format!("`{reference}` does not say whose step it is");
-                return Err(Missing { message, help: Some("write `step:PROCEDURE/STEP`".to_owned()) });
-            }
-        };
-        let procedure = self.procedure(owner)?;
-        let known = procedure.steps().map(|step| step.id.as_str());
-        let step = procedure.step(id).ok_or_else(|| absent("step", id, known))?;
-        Ok(Resolved::Step(procedure, step))
+fn resolve_value<'a>(
+    known: &'a impl Known,
+    scope: Scope<'_>,
+    reference: &Reference,
+) -> Result<Resolved<'a>, Missing> {
+    if let Some(row) = known.row() {
+        let ids = row.plans.iter().map(|plan| plan.id.as_str());
+        let value = row.values.get(&reference.id);
+        let value = value.ok_or_else(|| absent("value of this table", &reference.id, ids))?;
+        return answer(&row.table, value, reference);
     }
+    let here = match scope {
+        Scope::Procedure(procedure) => procedure,
+        Scope::Manual => "",
+    };
+    let found = owner(known, here, reference).and_then(|(owner, id)| known.value(&owner, &id));
+    let Some((owner, value)) = found else {
+        return Err(absent("value", &wanted(reference), known.ids(here)).into());
+    };
+    answer(owner, value, reference)
+}
+
+/// The output of a value that a reference means, or why there is none.
+fn answer<'a>(
+    owner: &'a str,
+    value: &'a WorkedValue,
+    reference: &Reference,
+) -> Result<Resolved<'a>, Missing> {
+    match &value.result {
+        Ok(work) => {
+            let (name, shown) = output(&value.working, &work.outcome, reference)?;
+            Ok(Resolved::Value(owner, value, name, shown))
+        }
+        Err(refusals) => {
+            let reasons = refusals.iter().map(|refusal| refusal.message.clone()).collect();
+            Ok(Resolved::Refused(owner, value, Phrase::list(reasons, "; ")))
+        }
+    }
+}
+
+/// What the row that is being worked stands for.
+fn resolve_row<'a>(known: &'a impl Known, reference: &Reference) -> Result<Resolved<'a>, Missing> {
+    let Some(row) = known.row() else {
+        let message = format!("`{reference}` serves inside a table only");
+        return Err(Missing { message, help: None });
+    };
+    let (RowKey::Line { key, .. } | RowKey::At { key, .. }) = &row.key;
+    if *key != reference.id {
+        let message = format!("the rows of this table are `{key}`, not `{}`", reference.id);
+        return Err(Missing { message, help: Some(format!("write `row:{key}`")) });
+    }
+    match &row.key {
+        RowKey::At { at, .. } => Ok(Resolved::Swept(at)),
+        RowKey::Line { store, id, .. } => {
+            let line = known.parsed().stores.get(*store, id);
+            let line = line.ok_or_else(|| Refusal::of(format!("the stores have no line `{id}`")))?;
+            let field = field(line, reference)?;
+            Ok(Resolved::Line(line, field.map(str::to_owned)))
+        }
+    }
+}
+
+fn resolve_item<'a>(
+    known: &'a impl Known,
+    scope: Scope<'_>,
+    reference: &Reference,
+) -> Result<Resolved<'a>, Missing> {
+    let id = &reference.id;
+    let own = match scope {
+        Scope::Procedure(procedure) => known.items(procedure),
+        Scope::Manual => None,
+    };
+    if let Some(item) = own.and_then(|items| items.get(id)) {
+        return Ok(Resolved::Item(item));
+    }
+    let vehicles = || known.parsed().vehicles.values().flat_map(|vehicle| &vehicle.items);
+    if let Some((_, item)) = vehicles().find(|(known, _)| *known == id) {
+        return Ok(Resolved::Item(item));
+    }
+    let own = own.into_iter().flat_map(BTreeMap::keys);
+    Err(absent("item", id, own.chain(vehicles().map(|(id, _)| id)).map(String::as_str)).into())
+}
+
+fn resolve_step<'a>(
+    parsed: &'a Parsed,
+    scope: Scope<'_>,
+    reference: &Reference,
+) -> Result<Resolved<'a>, Missing> {
+    let (owner, id) = match (&reference.inner, scope) {
+        (Some(inner), _) => (reference.id.as_str(), inner),
+        (None, Scope::Procedure(procedure)) => (procedure, &reference.id),
+        (None, Scope::Manual) => {
+            let message = format!("`{reference}` does not say whose step it is");
+            return Err(Missing { message, help: Some("write `step:PROCEDURE/STEP`".to_owned()) });
+        }
+    };
+    let procedure = procedure(parsed, owner)?;
+    let ids = procedure.steps().map(|step| step.id.as_str());
+    let step = procedure.step(id).ok_or_else(|| absent("step", id, ids))?;
+    Ok(Resolved::Step(procedure, step))
 }
 
 /// Whose value a reference names, and its id there: the own procedure's (a conductor's own values stand
 /// behind a slash), else that of the procedure before the slash.
-pub(super) fn owner(
-    here: &str,
-    reference: &Reference,
-    has: impl Fn(&str, &str) -> bool,
-) -> Option<(String, String)> {
+pub(super) fn owner(known: &impl Known, here: &str, reference: &Reference) -> Option<(String, String)> {
     let own = wanted(reference);
-    if has(here, &own) {
+    if known.has(here, &own) {
         return Some((here.to_owned(), own));
     }
     let inner = reference.inner.as_ref()?;
-    has(&reference.id, inner).then(|| (reference.id.clone(), inner.clone()))
+    known.has(&reference.id, inner).then(|| (reference.id.clone(), inner.clone()))
 }
 
 /// The id of a value as a reference writes it.
-pub(super) fn wanted(reference: &Reference) -> String {
+fn wanted(reference: &Reference) -> String {
     match &reference.inner {
         Some(inner) => format!("{}/{inner}", reference.id),
         None => reference.id.clone(),
@@ -218,7 +322,7 @@ pub(super) fn absent<'a>(noun: &str, id: &str, known: impl IntoIterator<Item = &
 }
 
 /// The output that a reference's field names; without one the first that is a number, else the first.
-pub(super) fn output<'o>(
+fn output<'o>(
     working: &str,
     outcome: &'o Outcome,
     reference: &Reference,
@@ -261,47 +365,62 @@ fn find_cell<'t>(table: &'t WorkedTable, reference: &Reference) -> Result<Cell<'
     Ok((&row.id, column, cell))
 }
 
-/// The cell of a table that a reference names.
-pub(super) fn cell<'t>(
-    table: &'t WorkedTable,
-    reference: &Reference,
-) -> Result<&'t Result<Value, Phrase>, Refusal> {
-    if reference.inner.is_none() {
-        return Err(Refusal::of(format!("`{reference}` is a whole table"))
-            .help(format!("name a cell: `{reference}/ROW.COLUMN`")));
-    }
-    find_cell(table, reference).map(|(_, _, cell)| cell)
-}
-
-fn store_line<'a>(stores: &'a Stores, reference: &Reference) -> Result<&'a Line, Refusal> {
+/// The line of the stores that a reference names, and the field of it.
+pub(super) fn line<'s, 'r>(
+    stores: &'s Stores,
+    reference: &'r Reference,
+) -> Result<(&'s Line, Option<&'r str>), Refusal> {
     let store = reference
         .scheme
         .store()
         .ok_or_else(|| Refusal::of(format!("`{reference}` names no table of the stores")))?;
-    stores.get(store, &reference.id).ok_or_else(|| absent(store.noun(), &reference.id, stores.ids(store)))
+    let line = stores
+        .get(store, &reference.id)
+        .ok_or_else(|| absent(store.noun(), &reference.id, stores.ids(store)))?;
+    if let (Store::Sleeves, Some(inner)) = (store, &reference.inner) {
+        size(line, inner)?;
+    }
+    Ok((line, field(line, reference)?))
 }
 
-/// What a reference into the stores offers to a working. A cable where a diameter is wanted is its conductor
-/// in `joint`, its outside elsewhere.
-pub fn offer_reference(
-    stores: &Stores,
-    declaration: &Declaration,
-    reference: &Reference,
-) -> Result<Offered, Refusal> {
-    let line = store_line(stores, reference)?;
-    if let (Store::Sleeves, Some(size)) = (line.store, &reference.inner) {
-        let sizes: Vec<workings::Sleeve> =
-            super::stock::sleeves(line).into_iter().filter(|sleeve| sleeve.id == *size).collect();
-        if sizes.is_empty() {
-            return Err(Refusal::of(format!("the range `{}` has no size `{size}`", line.id)));
-        }
-        return Ok(Offered::Sleeves(sizes));
-    }
+/// The field of a line that a reference names.
+fn field<'r>(line: &Line, reference: &'r Reference) -> Result<Option<&'r str>, Refusal> {
     match &reference.field {
-        Some(field) => inputs::field(line, field),
-        None if line.store == Store::Cables && declaration.name == "joint" => {
-            inputs::field(line, "conductor")
+        Some(field) if line.figure(field).is_none() => Err(no_field(line, field)),
+        field => Ok(field.as_deref()),
+    }
+}
+
+/// A size of a range of sleeves.
+pub(super) fn size(line: &Line, size: &str) -> Result<Sleeve, Refusal> {
+    let sizes = stock::sleeves(line);
+    let found = sizes.iter().find(|sleeve| sleeve.id == *size).cloned();
+    found.ok_or_else(|| {
+        let near = nearest(size, sizes.iter().map(|sleeve| sleeve.id.as_str()));
+        let refusal = Refusal::of(format!("the range `{}` has no size `{size}`", line.id));
+        match near {
+            Some(near) => refusal.help(format!("write `{}/{near}`", line.id)),
+            None => refusal,
         }
-        None => inputs::whole_line(line),
+    })
+}
+
+/// The refusal of a field that a line does not have.
+pub(super) fn no_field(line: &Line, key: &str) -> Refusal {
+    let refusal = Refusal::of(format!("the {} `{}` has no `{key}`", line.store.noun(), line.id));
+    let known = line.figures.keys().map(String::as_str);
+    if line.store.declaration().keys.iter().any(|known| known.name == key) {
+        return refusal.help(format!("state it in stores/{}.yaml", line.store.file()));
+    }
+    match nearest(key, known) {
+        Some(near) => refusal.help(format!("write `.{near}`")),
+        None => refusal,
+    }
+}
+
+/// The scope of a value's references on pages and in rules.
+impl<'a> From<&'a str> for Scope<'a> {
+    fn from(procedure: &'a str) -> Scope<'a> {
+        Scope::Procedure(procedure)
     }
 }

@@ -20,6 +20,7 @@ pub(super) fn cable(line: &Line) -> Cable {
     Cable {
         id: line.id.clone(),
         kind: line.text("kind").unwrap_or_default().to_owned(),
+        untwist_limit: number(line, "untwist-limit", "mm"),
         conductor: number(line, "conductor", "mm"),
         outside: number(line, "outside", "mm"),
         core: number(line, "core", "mm"),

@@ -1,14 +1,13 @@
 //! Computed tables: their values worked afresh for each row.
 
-use super::compute::{self, Solver};
-use super::inputs;
-use super::{Column, Row, WorkedTable, WorkedValue};
+use super::resolve::absent;
+use super::{Column, Row, WorkedValue};
 use crate::finding::{Code, Finding, Sink, nearest};
-use crate::model::{NamedValue, Place, Reference, Rows, Scheme, Store, Table, Written, slug};
+use crate::model::{Reference, Rows, Scheme, Store, Table, slug};
 use crate::parse::{Parsed, span};
 use crate::phrase::{Phrase, phrase};
 use crate::quantity::Quantity;
-use crate::workings::{Offered, Refusal, Value, find};
+use crate::workings::{Refusal, Value, find};
 
 /// What a row stands for.
 #[derive(Clone, Debug)]
@@ -22,19 +21,8 @@ pub(super) enum RowKey {
 /// Where a row key's ids are looked up.
 const LOOKED_UP: [Store; 4] = [Store::Cables, Store::Sleeves, Store::Fasteners, Store::Tools];
 
-/// Works a table.
-pub(super) fn work(solver: &mut Solver<'_>, table: &Table, sink: &mut Sink) -> WorkedTable {
-    let columns = columns(table, sink);
-    let order = order(table, sink);
-    let rows = keys(solver.parsed, table, sink)
-        .iter()
-        .map(|key| compute::row(solver, table, key, &order, sink))
-        .collect();
-    check_plot(table, &columns, sink);
-    WorkedTable { columns, rows }
-}
-
-fn keys(parsed: &Parsed, table: &Table, sink: &mut Sink) -> Vec<RowKey> {
+/// What each row of a table stands for.
+pub(super) fn keys(parsed: &Parsed, table: &Table, sink: &mut Sink) -> Vec<RowKey> {
     match &table.rows {
         Rows::Sweep(key, at, _) => {
             at.iter().map(|at| RowKey::At { key: key.clone(), at: at.clone() }).collect()
@@ -58,7 +46,7 @@ fn keys(parsed: &Parsed, table: &Table, sink: &mut Sink) -> Vec<RowKey> {
 }
 
 /// The columns that `take` names, each an output of one of the table's values.
-fn columns(table: &Table, sink: &mut Sink) -> Vec<Column> {
+pub(super) fn columns(table: &Table, sink: &mut Sink) -> Vec<Column> {
     let mut columns = Vec::new();
     for (text, place) in &table.take {
         match column(table, text) {
@@ -80,7 +68,7 @@ fn column(table: &Table, text: &str) -> Result<Column, Refusal> {
     };
     let id = id.strip_prefix("value:").unwrap_or(id);
     let value = table.values.iter().find(|value| value.id == id).ok_or_else(|| {
-        super::resolve::absent("value of this table", id, table.values.iter().map(|value| value.id.as_str()))
+        absent("value of this table", id, table.values.iter().map(|value| value.id.as_str()))
     })?;
     let working = find(&value.working.0)
         .ok_or_else(|| Refusal::of(format!("there is no working `{}`", value.working.0)))?;
@@ -90,12 +78,13 @@ fn column(table: &Table, text: &str) -> Result<Column, Refusal> {
         None => outputs.first(),
     };
     let known = known.ok_or_else(|| {
-        super::resolve::absent("output", output.unwrap_or_default(), outputs.iter().map(|output| output.name))
+        absent("output", output.unwrap_or_default(), outputs.iter().map(|output| output.name))
     })?;
     Ok(Column { value: value.id.clone(), output: known.name.to_owned(), working: value.working.0.clone() })
 }
 
-fn check_plot(table: &Table, columns: &[Column], sink: &mut Sink) {
+/// A plot draws what stands in the table.
+pub(super) fn check_plot(table: &Table, columns: &[Column], sink: &mut Sink) {
     let Some(plot) = &table.plot else { return };
     for (text, place) in [&plot.x, &plot.y] {
         let is_row = Reference::parse(text).is_ok_and(|reference| reference.scheme == Scheme::Row);
@@ -110,62 +99,6 @@ fn check_plot(table: &Table, columns: &[Column], sink: &mut Sink) {
                 .at(span(*place), "`row:…` or one of `take` is wanted here")
                 .help_if(nearest(text, known).map(|near| format!("write `{near}`"))),
             );
-        }
-    }
-}
-
-/// The table's values, each after those that it builds on.
-fn order<'t>(table: &'t Table, sink: &mut Sink) -> Vec<&'t NamedValue> {
-    let mut order: Vec<&NamedValue> = Vec::new();
-    let mut waiting: Vec<&NamedValue> = table.values.iter().collect();
-    while !waiting.is_empty() {
-        let ready = |value: &&NamedValue| {
-            needs(value).iter().all(|id| {
-                order.iter().any(|done| done.id == **id) || !table.values.iter().any(|known| known.id == **id)
-            })
-        };
-        let Some(at) = waiting.iter().position(ready) else {
-            let ring: Vec<&str> = waiting.iter().map(|value| value.id.as_str()).collect();
-            let place = waiting.first().map_or(Place::default(), |value| value.place);
-            let headline = format!("values build on one another in a circle: {}", ring.join(", "));
-            sink.push(Finding::error(Code("VAL-06"), headline).at(span(place), "one of the circle"));
-            break;
-        };
-        order.push(waiting.remove(at));
-    }
-    order
-}
-
-/// The ids of values that a value's inputs name.
-fn needs(value: &NamedValue) -> Vec<&str> {
-    fn gather<'w>(written: &'w Written, ids: &mut Vec<&'w str>) {
-        match written {
-            Written::Reference(reference) if reference.scheme == Scheme::Value => ids.push(&reference.id),
-            Written::List(all) => all.iter().for_each(|(one, _)| gather(one, ids)),
-            _ => {}
-        }
-    }
-    let mut ids = Vec::new();
-    value.inputs.iter().for_each(|input| gather(&input.written, &mut ids));
-    ids
-}
-
-/// What `row:` offers.
-pub(super) fn refer(parsed: &Parsed, row: &RowKey, reference: &Reference) -> Result<Offered, Refusal> {
-    let (RowKey::Line { key, .. } | RowKey::At { key, .. }) = row;
-    if *key != reference.id {
-        return Err(Refusal::of(format!("the rows of this table are `{key}`, not `{}`", reference.id))
-            .help(format!("write `row:{key}`")));
-    }
-    match row {
-        RowKey::At { at, .. } => Ok(Offered::Quantity(at.clone())),
-        RowKey::Line { store, id, .. } => {
-            let line = parsed.stores.get(*store, id);
-            let line = line.ok_or_else(|| Refusal::of(format!("the stores have no line `{id}`")))?;
-            match &reference.field {
-                Some(field) => inputs::field(line, field),
-                None => inputs::whole_line(line),
-            }
         }
     }
 }

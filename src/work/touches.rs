@@ -174,7 +174,7 @@ impl Origin {
         match self {
             Origin::Reference(reference) => vec![reference],
             Origin::List(all) => all.iter().flat_map(Origin::references).collect(),
-            Origin::Written(_) | Origin::Derived(_) => Vec::new(),
+            Origin::Written(_) => Vec::new(),
         }
     }
 }

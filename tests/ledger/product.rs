@@ -4,7 +4,7 @@
 use crate::automaton::Verdict;
 use crate::job::{Job, Thing};
 use benchleaf::ledger::{Closing, Fault, Stop, replay};
-use benchleaf::model::{Act, Item, Kind, Place, State, Verb, What};
+use benchleaf::model::{Act, Item, Kind, Method, Place, State, Verb, What};
 use std::collections::{BTreeMap, BTreeSet};
 
 pub type States = BTreeMap<String, (State, Place)>;
@@ -36,7 +36,7 @@ fn item(thing: &Thing) -> Item {
             fastening.holds.clone_from(&thing.holds);
         }
         What::Conductor(conductor) => {
-            conductor.join.by = thing.barrel.then(|| ("barrel".to_owned(), Place::default()));
+            conductor.join.by = thing.barrel.then(|| (Method::Barrel, Place::default()));
         }
         What::Aid { count } => *count = u32::try_from(thing.count).unwrap(),
         What::Connector(_) | What::Setting => {}

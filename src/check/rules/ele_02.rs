@@ -1,14 +1,14 @@
 //! ELE-02: joints in one bundle are staggered or say why not; pairs and shields are restored (an error for pairs).
 
 use crate::check::joints::{Made, made, some};
-use crate::check::passage::Role;
+use crate::check::passage;
 use crate::check::reading::Read;
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::words::holds;
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Item, Kind};
-use crate::work::{Resolved, Scope};
+use crate::work::{Resolved, Role, Scope};
 use std::collections::BTreeMap;
 
 /// The rule ELE-02.
@@ -77,14 +77,15 @@ fn staggered(reading: &Reading<'_>, read: &Read<'_>, joints: &[Made<'_>], sink: 
         }
     }
     for (bundle, all) in bundles.into_iter().filter(|(_, all)| all.len() > 1) {
-        let lost = |made: &&&Made<'_>| made.value(read, "offset").is_none_or(|value| value.result.is_err());
+        let lost =
+            |made: &&&Made<'_>| made.value(read, Role::Offset).is_none_or(|value| value.result.is_err());
         let lost: Vec<&Made<'_>> = all.iter().filter(lost).copied().collect();
         let Some(first) = lost.first() else { continue };
         let ids = some(lost.iter().map(|made| made.item.id.as_str()));
         let headline =
             format!("{} joints lie in {bundle} and {ids} has no place of its own along it", all.len());
         let finding = read.at(PAGE.finding(headline), first.joint.place, "not staggered", None);
-        let reason = first.value(read, "offset").and_then(|value| value.result.as_ref().err());
+        let reason = first.value(read, Role::Offset).and_then(|value| value.result.as_ref().err());
         let reason = reason.and_then(|all| all.first()).map(|refusal| format!(" ({})", refusal.message));
         sink.push(finding.help(format!(
             "work it out: `values: {{places: {{working: stagger, …}}}}`, and name it in the step that cuts{}",
@@ -111,6 +112,8 @@ fn bundle(reading: &Reading<'_>, read: &Read<'_>, conductor: &str) -> Option<Str
 /// Whether a step speaks of a thing: for a pair a check or a record does, for a shield any text.
 fn says(read: &Read<'_>, made: &Made<'_>, stems: &[&str]) -> bool {
     let pair = matches!(made.joint.kind.as_str(), "pair" | "data");
-    let counts = |role: Role| matches!(role, Role::Check | Role::Record) || !pair && role.instructs();
+    let counts = |role: passage::Role| {
+        matches!(role, passage::Role::Check | passage::Role::Record) || !pair && role.instructs()
+    };
     read.passages.iter().any(|passage| counts(passage.role) && holds(passage.all_lower(), stems))
 }

@@ -6,7 +6,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::words::holds;
 use crate::finding::{Code, Severity, Sink, or_list};
-use crate::model::{Line, Store, Use};
+use crate::model::{Line, Method, Store, Use};
 use crate::parse::span;
 
 /// The rule ELE-03.
@@ -45,11 +45,12 @@ impl Rule for Ele03 {
                     continue;
                 } else if let Some(line) = fits(&lines, kind, place) {
                     let allowed: Vec<&str> = line.texts("allow").collect();
-                    if allowed.contains(&by) {
+                    if allowed.contains(&by.word()) {
                         continue;
                     }
                     PAGE.finding(format!(
-                        "`{id}` is a {kind} conductor in a {place} place, where `{by}` does not serve"
+                        "`{id}` is a {kind} conductor in a {place} place, where `{}` does not serve",
+                        by.word()
                     ))
                     .label(span(line.place), "the shop's line that holds")
                     .help(match allowed.is_empty() {
@@ -78,7 +79,7 @@ fn fits<'l>(lines: &[&'l Line], kind: &str, place: &str) -> Option<&'l Line> {
 
 /// No step crimps what it has tinned: a barrel and solder do not meet on one conductor.
 fn tinned(reading: &Reading<'_>, read: &Read<'_>, sink: &mut Sink) {
-    let barrels: Vec<Made<'_>> = made(read).into_iter().filter(|made| made.by() == "barrel").collect();
+    let barrels: Vec<Made<'_>> = made(read).into_iter().filter(|made| made.by() == Method::Barrel).collect();
     for step in read.procedure.steps() {
         let Some(solder) = step.consumables.iter().find(|used| is_solder(reading, used)) else { continue };
         let barrel = barrels.iter().find(|made| step.does.iter().any(|act| act.item == made.item.id));

@@ -7,6 +7,7 @@ use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::ledger::Moved;
 use crate::model::{Action, Kind, State, Verb};
+use crate::work::{Joint, Role};
 
 /// The rule ELE-04.
 pub(super) struct Ele04;
@@ -70,8 +71,8 @@ fn no_size(reading: &Reading<'_>, _: &Read<'_>, made: &Made<'_>) -> bool {
 }
 
 fn no_strip(_: &Reading<'_>, read: &Read<'_>, made: &Made<'_>) -> bool {
-    let name = if made.joint.kind == "coax" { "coax-strip" } else { "joint" };
-    let known = read.known.value(&format!("{}/{name}", made.item.id));
+    let strip = made.joint.joint.as_ref().map_or(Role::Joint, Joint::strip);
+    let known = made.value(read, strip);
     made.item.of().is_some() && known.is_none_or(|value| value.result.is_err())
 }
 

@@ -31,8 +31,8 @@ impl Rule for Ele08 {
         for read in &reading.procedures {
             let mut told: BTreeMap<Place, Vec<(String, String, String)>> = BTreeMap::new();
             for made in made(read).iter().filter(|made| matches!(made.place(), "wet" | "dirty")) {
-                let name = if made.joint.kind == "coax" { "outer-sleeve" } else { "sleeve" };
-                let Some(Ok(work)) = made.value(read, name).map(|value| &value.result) else { continue };
+                let sleeve = made.joint.outermost().and_then(|role| made.value(read, role));
+                let Some(Ok(work)) = sleeve.map(|value| &value.result) else { continue };
                 let Some(Value::Text(size)) = work.outcome.get("sleeve") else { continue };
                 let Some(sleeve) = work.given.sleeves("from").iter().find(|known| known.id == *size) else {
                     continue;

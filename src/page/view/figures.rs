@@ -6,7 +6,7 @@ use crate::page::view::Drawing;
 use crate::page::view::shown;
 use crate::page::{Manual, address};
 use crate::parse::Seen;
-use crate::work::{Origin, Resolved, Scope, Work, WorkedProcedure, WorkedValue, service};
+use crate::work::{Origin, Resolved, Role, Scope, Work, WorkedProcedure, WorkedValue, service};
 use crate::workings::Service;
 use std::collections::BTreeMap;
 
@@ -148,9 +148,8 @@ fn wires(manual: &Manual<'_>, owner: &str, value: &WorkedValue) -> Vec<String> {
         let letters = item.colour().map_or_else(String::new, |letters| format!(" {letters}"));
         Some(format!("{}{letters}", item.name))
     };
-    if let Some(own) = value.id.split_once('/').and_then(|(conductor, _)| name(conductor))
-        && value.working != "stagger"
-    {
+    let part = value.part.as_ref().filter(|part| part.role() != Some(Role::Offset));
+    if let Some(own) = part.and_then(|part| name(part.conductor()?)) {
         return vec![own.clone(), own];
     }
     let stores = &manual.worked.parsed.stores;

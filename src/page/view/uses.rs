@@ -163,7 +163,7 @@ impl Gatherer<'_> {
             self.line(store, of);
         }
         for joint in own.schedule.joints.iter().filter(|joint| joint.conductor == id) {
-            for value in joint.values.iter().filter_map(|id| own.value(id)) {
+            for value in joint.roles.iter().filter_map(|role| own.part(id, *role)) {
                 self.value(&self.procedure.id, value);
             }
         }

@@ -143,9 +143,9 @@ fn rounded(manual: &Manual<'_>, working: &str, outcome: &Outcome) -> Vec<String>
 /// `Tail lamp feed: sleeve`, or the value's own id and what its working is.
 pub fn title(manual: &Manual<'_>, owner: &str, value: &WorkedValue, declaration: &Declaration) -> String {
     let items = manual.worked.procedures.get(owner).map(|procedure| &procedure.items);
-    let own = value.id.split_once('/');
-    match own.and_then(|(first, rest)| Some((items?.get(first)?, rest))) {
-        Some((item, rest)) => format!("{}: {}", item.name, rest.replace('-', " ")),
+    let part = value.part.as_ref();
+    match part.and_then(|part| Some((items?.get(part.conductor()?)?, part.role()?))) {
+        Some((item, role)) => format!("{}: {}", item.name, role.word().replace('-', " ")),
         None => {
             format!("{}: {}", value.id.replace(['-', '/'], " "), manual.theme.sentence(declaration.title))
         }
@@ -194,7 +194,6 @@ fn inputs(
 fn origin_html(manual: &Manual<'_>, site: Site<'_>, origin: &Origin) -> Markup {
     match origin {
         Origin::Written(_) => Markup::text(&manual.theme.say("origin_written")),
-        Origin::Derived(words) => Markup::text(words),
         Origin::Reference(reference) => reference_html(manual, site, reference),
         Origin::List(all) => {
             let mut parts: Vec<Markup> = Vec::new();

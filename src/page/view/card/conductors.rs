@@ -5,19 +5,19 @@ use crate::page::address;
 use crate::page::view::card::Builder;
 use crate::page::view::shown::{self, Shown};
 use crate::page::view::{Cell, Sheet};
-use crate::work::{Joint, WorkedValue};
+use crate::work::{Repair, Role, WorkedValue};
 
-/// What a step shows of each conductor: the header's label, the value's name, its output.
-type Column = (&'static str, &'static [&'static str], &'static str);
+/// What a step shows of each conductor: the header's label, the value's role, its output.
+type Column = (&'static str, &'static [Role], &'static str);
 
 const CUT: &[Column] =
-    &[("col_trim_near", &["offset"], "trim-near"), ("col_trim_far", &["offset"], "trim-far")];
+    &[("col_trim_near", &[Role::Offset], "trim-near"), ("col_trim_far", &[Role::Offset], "trim-far")];
 const SLEEVE: &[Column] = &[
-    ("col_sleeve", &["sleeve", "inner-sleeve", "outer-sleeve"], "sleeve"),
-    ("col_cut", &["sleeve", "inner-sleeve", "outer-sleeve"], "cut-length"),
+    ("col_sleeve", &[Role::Sleeve, Role::InnerSleeve, Role::OuterSleeve], "sleeve"),
+    ("col_cut", &[Role::Sleeve, Role::InnerSleeve, Role::OuterSleeve], "cut-length"),
 ];
-const JOIN: &[Column] = &[("col_length", &["joint"], "length"), ("col_strip", &["joint"], "strip")];
-const SHRINK: &[Column] = &[("col_finished", &["sleeve", "outer-sleeve"], "finished-diameter")];
+const JOIN: &[Column] = &[("col_length", &[Role::Joint], "length"), ("col_strip", &[Role::Joint], "strip")];
+const SHRINK: &[Column] = &[("col_finished", &[Role::Sleeve, Role::OuterSleeve], "finished-diameter")];
 
 fn columns(verb: Verb) -> &'static [Column] {
     match verb {
@@ -53,16 +53,16 @@ pub(super) fn table(builder: &Builder<'_>) -> Option<Sheet> {
             Cell::text(item.colour().map(|c| shown::colour(builder.manual, c)).unwrap_or_default()),
             Cell::text(item.carries().to_owned()),
         ];
-        let joint = builder.worked.schedule.joints.iter().find(|joint| joint.conductor == item.id);
+        let joint = builder.worked.schedule.of(&item.id);
         cells.extend(more.iter().map(|column| cell(builder, joint, column)));
         sheet.push(None, cells);
     }
     Some(sheet.without_empty_columns())
 }
 
-fn cell(builder: &Builder<'_>, joint: Option<&Joint>, (_, names, output): &Column) -> Cell {
+fn cell(builder: &Builder<'_>, joint: Option<&Repair>, (_, roles, output): &Column) -> Cell {
     let Some(joint) = joint else { return Cell::default() };
-    let values = names.iter().filter_map(|name| builder.worked.value(&format!("{}/{name}", joint.conductor)));
+    let values = roles.iter().filter_map(|role| builder.worked.part(&joint.conductor, *role));
     let values: Vec<&WorkedValue> = values.collect();
     let Some(first) = values.first() else { return Cell::default() };
     let shown = values.iter().filter_map(|value| {

@@ -7,7 +7,7 @@ use crate::page::view::Reading;
 use crate::page::view::card::Builder;
 use crate::page::view::figures::references;
 use crate::page::view::shown::{self, Shown};
-use crate::work::{Resolved, Scope};
+use crate::work::{Resolved, Scope, WorkedValue};
 
 impl Builder<'_> {
     /// Counts and torques of what is driven, then the values that the text names.
@@ -36,7 +36,7 @@ impl Builder<'_> {
             let (rounding, _) = shown::output(&value.working, name);
             let reading = Reading {
                 how: Some(self.link(&address::value(owner, &value.id))),
-                ..Shown::value(self.manual, shown, rounding).reading(self.value_label(owner, &value.id, name))
+                ..Shown::value(self.manual, shown, rounding).reading(self.value_label(owner, value, name))
             };
             if !readings
                 .iter()
@@ -63,12 +63,16 @@ impl Builder<'_> {
     }
 
     /// What a value is called on a card: its conductor's name or its own, and which output.
-    pub(super) fn value_label(&self, owner: &str, value: &str, output: &str) -> String {
+    pub(super) fn value_label(&self, owner: &str, value: &WorkedValue, output: &str) -> String {
         let items = self.manual.worked.procedures.get(owner).map(|known| &known.items);
-        let (first, rest) = value.split_once('/').unwrap_or((value, ""));
-        let name = items
-            .and_then(|items| items.get(first))
-            .map_or_else(|| first.replace('-', " "), |item| item.name.clone());
+        let (name, rest) = match &value.part {
+            Some(part) => {
+                let item = part.conductor().and_then(|conductor| items?.get(conductor));
+                let (first, rest) = part.halves();
+                (item.map_or_else(|| first.replace('-', " "), |item| item.name.clone()), rest)
+            }
+            None => (value.id.replace('-', " "), ""),
+        };
         let rest = if rest.is_empty() || rest == output {
             String::new()
         } else {

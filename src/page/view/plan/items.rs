@@ -20,7 +20,7 @@ impl Builder<'_> {
                 let href = address::line(Store::Cables, &line.id).map(|to| address::link(self.here, &to));
                 Cell { href, ..Cell::text(line.name.clone()) }
             });
-            let joint = self.worked.schedule.joints.iter().find(|joint| joint.conductor == item.id);
+            let joint = self.worked.schedule.of(&item.id);
             let join = joint.map_or_else(Cell::default, |joint| {
                 let to = format!("{}#{}", address::join_schedule(&self.procedure.id), item.id);
                 let word = self.manual.theme.say(&format!("action_{}", joint.action.word()));
