@@ -7,6 +7,7 @@ mod workbench;
 
 use std::fs;
 use std::path::{Path, PathBuf};
+use workbench::inspection::inspect;
 use workbench::{binding, html, purity};
 
 /// The folder of the cases.
@@ -49,6 +50,60 @@ fn hostile_prose_stays_words_on_every_page() {
         "outer inner\" onload=\"x end",
     ] {
         assert!(alternatives.contains(&wanted), "{wanted} is none of {alternatives:?}");
+    }
+}
+
+/// The codes that the remarks of a drawing want, each with its line.
+fn wanted(text: &str) -> Vec<(String, u64)> {
+    let lines = (1..).zip(text.lines());
+    let marked = lines.filter_map(|(line, text)| Some((line, text.split_once("<!-- finds: ")?.1)));
+    let codes = marked.flat_map(|(line, said)| {
+        let codes = said.split(" -->").next().unwrap_or_default().split(' ');
+        codes.map(move |code| (code.to_owned(), line))
+    });
+    codes.collect()
+}
+
+#[test]
+fn each_hostile_drawing_is_refused_at_its_lines_and_for_nothing_else() {
+    let (_keep, manual) = manual("The lamp sits behind the lid.");
+    let mut wrong = Vec::new();
+    let names = workbench::files(&cases().join("figures"));
+    for name in &names {
+        let text = fs::read_to_string(cases().join("figures").join(name)).unwrap();
+        // The drawing that the procedures show is the one that is spoilt.
+        fs::write(manual.join("figures/lid.svg"), &text).unwrap();
+        let found: Vec<(String, u64)> = inspect(&manual)
+            .into_iter()
+            .filter(|found| found.is_error())
+            .map(|found| (found.code, found.line.unwrap_or(0)))
+            .collect();
+        if found != wanted(&text) {
+            wrong.push(format!("{name}: wanted {:?}, found {found:?}", wanted(&text)));
+        }
+    }
+    assert!(names.iter().any(|name| name.starts_with("passes-")));
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn figures_have_names_and_kinds_that_hold_everywhere() {
+    let lid = fs::read(workbench::root().join("tests/faults/base/figures/lid.svg")).unwrap();
+    for (name, code, help) in [
+        ("two words.svg", "SRC-15", "name it `figures/two-words.svg`"),
+        ("a\nb.svg", "SRC-15", "name it `figures/a-b.svg`"),
+        ("con.svg", "SRC-15", "name it `figures/figure-con.svg`"),
+        ("LID.svg", "SRC-15", "give one of them another name: some systems take both for one file"),
+        ("lid.heic", "SRC-13", "and name it `lid.jpeg`"),
+        ("lid.dng", "SRC-13", "export it as JPEG, and name it `lid.jpeg`"),
+        ("lid.png", "SRC-13", "put the photograph itself here"),
+    ] {
+        let (_keep, manual) = manual("The lamp sits behind the lid.");
+        fs::write(manual.join("figures").join(name), &lid).unwrap();
+        let found: Vec<_> = inspect(&manual).into_iter().filter(|found| found.is_error()).collect();
+        let said =
+            found.iter().find(|found| found.code == code).unwrap_or_else(|| panic!("{name}: {found:?}"));
+        assert!(said.help.as_deref().unwrap_or_default().ends_with(help), "{name}: {:?}", said.help);
     }
 }
 

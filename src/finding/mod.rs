@@ -8,6 +8,7 @@ mod near;
 mod place;
 pub mod sarif;
 pub mod text;
+pub mod unseen;
 
 pub use near::{nearest, or_list};
 pub use place::{FileId, LineColumn, Span, line_column};

@@ -40,6 +40,32 @@ pub fn slug(text: &str) -> String {
     id
 }
 
+/// Whether every system can keep a file under this name, and every list of files name it: at most 40 letters,
+/// digits, `.`, `-` and `_` of ASCII, a letter or digit first and last, no name of a device.
+pub fn is_file_name(name: &str) -> bool {
+    let plain = |byte: u8| byte.is_ascii_alphanumeric();
+    let stem = name.split('.').next().unwrap_or_default().to_ascii_lowercase();
+    name.len() <= LONGEST
+        && name.bytes().next().is_some_and(plain)
+        && name.bytes().next_back().is_some_and(plain)
+        && name.bytes().all(|byte| plain(byte) || matches!(byte, b'.' | b'-' | b'_'))
+        && !DEVICES.contains(&stem.as_str())
+}
+
+/// The nearest name that every system can keep; the ending stays.
+pub fn fit_file_name(name: &str) -> String {
+    let (stem, ending) = name.rsplit_once('.').unwrap_or((name, ""));
+    let ending: String = ending.chars().filter(char::is_ascii_alphanumeric).collect();
+    let mut stem = slug(stem);
+    if stem.is_empty() || DEVICES.contains(&stem.as_str()) {
+        stem = format!("figure-{stem}").trim_end_matches('-').to_owned();
+    }
+    let room = LONGEST.saturating_sub(ending.len() + 1);
+    stem.truncate(room);
+    let stem = stem.trim_end_matches('-');
+    if ending.is_empty() { stem.to_owned() } else { format!("{stem}.{}", ending.to_ascii_lowercase()) }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -59,5 +85,29 @@ mod tests {
         assert_eq!(slug("Größe prüfen: Teil 2"), "grosse-prufen-teil-2");
         assert!(is_id(&slug("Take out the nine lining screws from the hinge side of the door")));
         assert!(is_id(&slug(&"a".repeat(80))));
+    }
+
+    #[test]
+    fn names_of_files_hold_on_every_system() {
+        let longest = format!("{}.svg", "a".repeat(LONGEST - 4));
+        for good in ["lid.svg", "IMG_0001.JPG", "a", "v1.2-b_c.png", longest.as_str()] {
+            assert!(is_file_name(good), "{good}");
+        }
+        let over = format!("{}.svg", "a".repeat(LONGEST - 3));
+        for (bad, fit) in [
+            ("a b.svg", "a-b.svg"),
+            ("a\nb.svg", "a-b.svg"),
+            (".hidden.svg", "hidden.svg"),
+            ("-a.svg", "a.svg"),
+            ("größe.png", "grosse.png"),
+            ("con.svg", "figure-con.svg"),
+            ("NUL.svg", "figure-nul.svg"),
+            ("a.svg.", "a-svg"),
+            (over.as_str(), longest.as_str()),
+        ] {
+            assert!(!is_file_name(bad), "{bad:?}");
+            assert_eq!(fit_file_name(bad), fit, "{bad:?}");
+            assert!(is_file_name(fit), "{fit}");
+        }
     }
 }

@@ -23,7 +23,7 @@ mod what;
 
 pub use colour::{colour_meant, is_colour};
 pub use declared::Declared;
-pub use id::{is_id, slug};
+pub use id::{fit_file_name, is_file_name, is_id, slug};
 pub use item::{Item, Kind, Vehicle};
 pub use join::{Action, Available, JoinAs, Method, ShieldJoint};
 pub use key::{Form, Key};

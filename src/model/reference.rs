@@ -1,6 +1,6 @@
 //! References: `scheme:id/inner.field`, one grammar in YAML and prose.
 
-use crate::model::id::is_id;
+use crate::model::id::{is_file_name, is_id};
 use crate::model::store::Store;
 
 /// What a reference points at.
@@ -124,8 +124,7 @@ impl Reference {
     }
 
     fn figure(name: &str) -> Result<Reference, ReferenceError> {
-        let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
-        if stem.split('/').all(is_id) {
+        if name.split('/').all(is_file_name) {
             return Ok(Reference { scheme: Scheme::Figure, id: name.to_owned(), inner: None, field: None });
         }
         Err(ReferenceError::Part(name.to_owned()))

@@ -81,9 +81,9 @@ pub fn row_anchor(row: &str) -> String {
     format!("row--{}", crate::model::slug(row))
 }
 
-/// A figure's file.
+/// A figure's file; no two names are alike but for capitals.
 pub fn figure(name: &str) -> String {
-    format!("figures/{name}")
+    format!("figures/{}", name.to_ascii_lowercase())
 }
 
 /// An asset.

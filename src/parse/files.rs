@@ -1,8 +1,14 @@
 //! Which file of a manual is what, and which are not admitted at all.
 
-use crate::finding::{Code, FileId, Finding, Severity, Sink, Span, nearest};
+use crate::finding::{Code, FileId, Finding, Severity, Sink, Span, nearest, unseen};
 use crate::model::{Limits, Store};
+use crate::picture;
 use crate::source::{Content, HARD_CAP, SourceFile};
+
+/// Characters that nobody sees.
+const UNSEEN: Code = Code("SRC-16");
+/// Most of them that are reported in one file.
+const MOST_MARKS: usize = 20;
 
 /// What a file of a manual is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -19,9 +25,6 @@ pub(super) enum Kind {
     Other,
 }
 
-/// Endings of figures.
-const FIGURES: [&str; 5] = ["svg", "png", "jpeg", "jpg", "webp"];
-
 /// What a file is, by where it stands and its ending.
 pub(super) fn kind(path: &str) -> Kind {
     let ending = path.rsplit_once('.').map_or("", |(_, ending)| ending);
@@ -36,7 +39,9 @@ pub(super) fn kind(path: &str) -> Kind {
         Some(("vehicles", _)) if yaml => Kind::Vehicle,
         Some(("vehicles", _)) if ending == "csv" => Kind::Loom,
         Some(("tables", _)) if yaml => Kind::Table,
-        Some(("figures", _)) if FIGURES.contains(&ending) => Kind::Figure,
+        Some(("figures", _)) if picture::ENDINGS.contains(&ending.to_ascii_lowercase().as_str()) => {
+            Kind::Figure
+        }
         Some(("dress", _)) => Kind::Dress,
         _ if ending == "md" => Kind::Procedure,
         _ => Kind::Other,
@@ -74,8 +79,11 @@ pub(super) fn admit<'a>(
     }
     match (&file.content, kind) {
         (Content::Binary(_), Kind::Figure) => Some(""),
-        (Content::Text(text), Kind::Figure | Kind::Dress) => Some(text),
-        (Content::Text(text), _) => controls(id, text, kind, sink).then_some(text),
+        (Content::Text(text), Kind::Figure | Kind::Dress) => unseen_marks(id, text, sink).then_some(text),
+        (Content::Text(text), _) => {
+            let sound = controls(id, text, kind, sink);
+            (unseen_marks(id, text, sink) && sound).then_some(text)
+        }
         _ => None,
     }
 }
@@ -109,7 +117,11 @@ fn stranger(file: &SourceFile) -> Finding {
     let path = &file.path;
     let (folder, name) = path.rsplit_once('/').unwrap_or(("", path));
     let (stem, ending) = name.rsplit_once('.').unwrap_or((name, ""));
-    if FIGURES.contains(&ending.to_ascii_lowercase().as_str()) {
+    if let Some(how) = picture::conversion(name).filter(|_| path.starts_with("figures/")) {
+        let headline = format!("no browser draws `{path}` everywhere");
+        return Finding::error(picture::UNDRAWABLE, headline).help(how);
+    }
+    if picture::ENDINGS.contains(&ending.to_ascii_lowercase().as_str()) {
         return Finding::error(
             Code("SRC-09"),
             format!("the figure `{path}` does not stand under `figures/`"),
@@ -144,13 +156,34 @@ fn controls(id: FileId, text: &str, kind: Kind, sink: &mut Sink) -> bool {
     false
 }
 
-/// The text of an SVG's `title` element.
-pub(super) fn svg_title(text: &str) -> Option<String> {
-    let from = text.find("<title")?;
-    let open = from + text.get(from..)?.find('>')? + 1;
-    let close = open + text.get(open..)?.find("</title>")?;
-    let title = text.get(open..close)?.split_whitespace().collect::<Vec<_>>().join(" ");
-    (!title.is_empty()).then_some(title)
+/// Refuses marks that turn the direction of a text, and warns of those without width. A byte order mark at the
+/// very beginning is no such mark.
+fn unseen_marks(id: FileId, text: &str, sink: &mut Sink) -> bool {
+    // Most text is plain: these all begin with the bytes E2 or EF.
+    if !text.bytes().any(|byte| matches!(byte, 0xE2 | 0xEF)) {
+        return true;
+    }
+    let mut sound = true;
+    let marks =
+        text.char_indices().filter(|(at, c)| unseen::turns(*c) || (*at > 0 && unseen::has_no_width(*c)));
+    for (at, character) in marks.take(MOST_MARKS) {
+        let span = Span::new(id, at, at + character.len_utf8());
+        let number = format!("U+{:04X}", u32::from(character));
+        sink.push(if unseen::turns(character) {
+            sound = false;
+            Finding::error(
+                UNSEEN,
+                format!("{number} turns the direction of this text: it is read otherwise than stored"),
+            )
+            .at(span, "here")
+            .help("delete it, and look at the figures around it")
+        } else {
+            Finding::new(UNSEEN, Severity::Warning, format!("{number} stands in this text and takes no room"))
+                .at(span, "here")
+                .help("delete it: a search and an id do not pass over it")
+        });
+    }
+    sound
 }
 
 /// Reports more procedures than the shop allows.
@@ -194,8 +227,23 @@ mod tests {
     }
 
     #[test]
-    fn the_title_of_an_svg_is_found() {
-        assert_eq!(svg_title("<svg><title>A  b</title></svg>").as_deref(), Some("A b"));
-        assert_eq!(svg_title("<svg><title></title></svg>"), None);
+    fn marks_that_turn_a_text_are_refused_and_those_without_width_warn() {
+        for (text, errors, warnings) in [
+            ("Tighten to 21 turns", 0, 0),
+            ("Tighten to \u{202e}21\u{202c} turns", 2, 0),
+            ("a\u{200b}b", 0, 1),
+            ("\u{feff}at the beginning", 0, 0),
+            ("in the \u{feff}middle", 0, 1),
+            ("an en dash \u{2013} and “quotes”", 0, 0),
+        ] {
+            let mut sink = Sink::new();
+            let sound = unseen_marks(FileId(0), text, &mut sink);
+            let found = sink.into_sorted();
+            let refused = found.iter().filter(|finding| finding.severity == Severity::Error).count();
+            assert_eq!((refused, found.len() - refused, sound), (errors, warnings, errors == 0), "{text:?}");
+        }
+        let mut sink = Sink::new();
+        unseen_marks(FileId(0), &"\u{200b}".repeat(MOST_MARKS + 2), &mut sink);
+        assert_eq!(sink.into_sorted().len(), MOST_MARKS);
     }
 }

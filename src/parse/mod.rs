@@ -3,6 +3,7 @@
 
 mod body;
 mod fields;
+mod figures;
 mod files;
 mod forms;
 mod front;
@@ -54,6 +55,8 @@ pub struct FigureFile {
     pub file: FileId,
     /// The title inside an SVG, which is its text alternative.
     pub title: Option<String>,
+    /// Whether it can be drawn; what cannot was reported, and nothing more is said of it.
+    pub sound: bool,
 }
 
 /// A file under dress/.
@@ -98,8 +101,13 @@ pub fn parse(source: &Source, sink: &mut Sink) -> Parsed {
             (*id, (procedure, found))
         })
         .collect();
+    parsed.figures = figures::read(&numbered, &limits, sink);
     for (id, file) in numbered {
+        figures::check_path(&file.path, id, sink);
         let kind = files::kind(&file.path);
+        if kind == files::Kind::Figure {
+            continue;
+        }
         if kind == files::Kind::Procedure {
             let Some((procedure, found)) = procedures.remove(&id) else { continue };
             sink.take(found);
@@ -122,11 +130,6 @@ pub fn parse(source: &Source, sink: &mut Sink) -> Parsed {
                 if let Some(table) = tables::read(id, text, sink) {
                     keep(&mut parsed.tables, table.id.clone(), table, "table", |t| t.place, sink);
                 }
-            }
-            files::Kind::Figure => {
-                let name = file.path.trim_start_matches("figures/").to_owned();
-                let title = files::svg_title(text);
-                parsed.figures.insert(name, FigureFile { file: id, title });
             }
             files::Kind::Dress => {
                 let name = file.path.trim_start_matches("dress/").to_owned();

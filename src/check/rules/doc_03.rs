@@ -211,7 +211,7 @@ fn figures(worked: &Worked, read: &Read<'_>, sink: &mut Sink) {
                     missing("figure", name, *place, near, Some(&procedure.id), sink);
                     continue;
                 }
-                Some(figure) if alternative.is_none() && figure.title.is_none() => PAGE
+                Some(figure) if figure.sound && alternative.is_none() && figure.title.is_none() => PAGE
                     .finding(format!("the figure `{name}` has no words for what it shows"))
                     .help(format!("write `{{figure: {name}, alt: …}}`, or give the SVG a title")),
                 Some(_) if !mentioned.contains(name) => PAGE
