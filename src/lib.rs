@@ -12,7 +12,7 @@
 //! | work | [`work`] | → [`work::Worked`]: values, joints, kit, routes, replays |
 //! | check | [`check`] | → [`check::Checked`], or everything that is wrong |
 //! | render | [`page`], [`search`], dressed by [`theme`] | → the files of the site, batch by batch |
-//! | write | [`write`] | → [`write::Written`]: the site in its place |
+//! | write | [`mod@write`] | → [`write::Written`]: the site in its place |
 //!
 //! What they speak of stands in [`model`], what they find in [`finding`], numbers and units in [`quantity`],
 //! computations in [`workings`], the lives of items in [`ledger`], pictures in [`drawings`]; [`cli`] is the

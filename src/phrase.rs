@@ -41,12 +41,12 @@ impl Language for English {
 }
 
 impl Phrase {
-    /// A sentence without holes. Made by [`phrase!`](crate::phrase::phrase), which a test finds.
+    /// A sentence without holes. Made by `phrase!`, which a test finds.
     pub const fn bare(english: &'static str) -> Phrase {
         Phrase { english, holes: Vec::new() }
     }
 
-    /// A sentence with what fills its holes. Made by [`phrase!`](crate::phrase::phrase), which holds the names
+    /// A sentence with what fills its holes. Made by `phrase!`, which holds the names
     /// against the sentence.
     pub fn filled(english: &'static str, holes: Vec<(&'static str, Part)>) -> Phrase {
         Phrase { english, holes }
