@@ -332,11 +332,13 @@ fn facts(manual: &Manual<'_>, here: &str, subject: &str, worked: &WorkedProcedur
     let facts = staggers.flat_map(|value| {
         let outcome = value.result.as_ref().ok().map(|work| &work.outcome);
         let how = address::link(here, &address::value(subject, &value.id));
-        ["zone", "overlap-needed", "bulge-staggered", "bulge-level"].into_iter().filter_map(move |name| {
-            let (rounding, meaning) = shown::output(&value.working, name);
-            let reading = Shown::value(manual, outcome?.get(name)?, rounding).reading(meaning);
-            Some(Reading { how: Some(how.clone()), ..reading })
-        })
+        ["zone", "overlap-needed", "untwisted", "bulge-staggered", "bulge-level"].into_iter().filter_map(
+            move |name| {
+                let (rounding, meaning) = shown::output(&value.working, name);
+                let reading = Shown::value(manual, outcome?.get(name)?, rounding).reading(meaning);
+                Some(Reading { how: Some(how.clone()), ..reading })
+            },
+        )
     });
     facts.collect()
 }

@@ -9,6 +9,7 @@ mod kit;
 mod offer;
 mod resolve;
 mod route;
+mod row;
 mod solver;
 mod stock;
 mod tables;

@@ -1,8 +1,7 @@
 //! What references lead to, for inputs, rules and pages alike: while values are worked and afterwards, each is
 //! looked up here.
 
-use super::joint::Plan;
-use super::tables::RowKey;
+use super::row::{OpenRow, RowKey};
 use super::{Worked, WorkedTable, WorkedValue, stock};
 use crate::finding::nearest;
 use crate::model::{Item, Line, Procedure, Reference, Scheme, Stage, Step, Store, Stores, Vehicle};
@@ -11,7 +10,6 @@ use crate::phrase::Phrase;
 use crate::quantity::Quantity;
 use crate::workings::{Outcome, Refusal, Sleeve, Value};
 use std::collections::BTreeMap;
-use std::sync::Arc;
 
 /// Where a reference stands: what `value:`, `step:` and `item:` mean there.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -80,18 +78,6 @@ pub(super) trait Known {
     fn items(&self, procedure: &str) -> Option<&BTreeMap<String, Item>>;
     /// The row that is being worked, where one is.
     fn row(&self) -> Option<&OpenRow>;
-}
-
-/// A row of a table while it is worked: there `value:` means its own values, and `row:` what it stands for.
-pub(super) struct OpenRow {
-    /// The table.
-    pub(super) table: String,
-    /// What is to be worked for each row.
-    pub(super) plans: Arc<[Plan]>,
-    /// What the row stands for.
-    pub(super) key: RowKey,
-    /// What is worked of it.
-    pub(super) values: BTreeMap<String, WorkedValue>,
 }
 
 impl Known for Worked {

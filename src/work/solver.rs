@@ -3,8 +3,9 @@
 
 use super::joint::{Pick, Plan, Plans, Taken};
 use super::offer::{self, Gap};
-use super::resolve::{self, Known, OpenRow, Scope};
-use super::tables::{self, RowKey};
+use super::resolve::{self, Known, Scope};
+use super::row::{OpenRow, RowKey};
+use super::tables;
 use super::{Origin, Work, WorkedTable, WorkedValue};
 use crate::finding::{Code, Finding, Sink, nearest};
 use crate::model::{Item, Place, Reference, Scheme, Table};

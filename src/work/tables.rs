@@ -1,6 +1,7 @@
 //! Computed tables: their values worked afresh for each row.
 
 use super::resolve::absent;
+use super::row::RowKey;
 use super::{Column, Row, WorkedValue};
 use crate::finding::{Code, Finding, Sink, nearest};
 use crate::model::{Reference, Rows, Scheme, Store, Table, slug};
@@ -8,15 +9,6 @@ use crate::parse::{Parsed, span};
 use crate::phrase::{Phrase, phrase};
 use crate::quantity::Quantity;
 use crate::workings::{Refusal, Value, find};
-
-/// What a row stands for.
-#[derive(Clone, Debug)]
-pub(super) enum RowKey {
-    /// A line of the stores, under the name of the rows' key.
-    Line { key: String, store: Store, id: String },
-    /// A swept quantity, under the name of the rows' key.
-    At { key: String, at: Quantity },
-}
 
 /// Where a row key's ids are looked up.
 const LOOKED_UP: [Store; 4] = [Store::Cables, Store::Sleeves, Store::Fasteners, Store::Tools];

@@ -204,8 +204,8 @@ pub fn skill(manual: &Manual<'_>, skill: Skill) -> String {
 pub fn minutes(manual: &Manual<'_>, worked: &WorkedProcedure) -> u64 {
     let step = |leg: &crate::work::Leg| manual.procedure(&leg.procedure)?.step(&leg.step)?.minutes;
     let sum: f64 = worked.route.legs.iter().filter_map(step).sum();
-    // A sum of minutes of steps is a small number that is not negative.
-    format!("{:.0}", sum.max(0.0).ceil()).parse().unwrap_or(0)
+    // A sum of minutes of steps is a small number; what is none becomes nought.
+    sum.ceil() as u64
 }
 
 fn people(manual: &Manual<'_>, procedure: &Procedure, worked: &WorkedProcedure) -> u32 {
