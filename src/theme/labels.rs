@@ -104,13 +104,14 @@ mod tests {
     }
 
     #[test]
-    fn every_language_has_the_same_keys_and_the_same_holes_to_fill() {
+    fn every_language_has_the_same_labels_and_the_same_holes_to_fill() {
         let english = language("en");
         for name in LANGUAGES {
             let words = language(name);
-            let keys = |words: &Words| words.keys().cloned().collect::<BTreeSet<_>>();
-            assert_eq!(keys(&words), keys(&english), "{name}");
-            for (key, text) in &words {
+            // A label has a short key; what is more is a phrase under its English sentence.
+            let missing: Vec<&String> = english.keys().filter(|key| !words.contains_key(*key)).collect();
+            assert!(missing.is_empty(), "{name}: {missing:?}");
+            for (key, text) in words.iter().filter(|(key, _)| english.contains_key(*key)) {
                 assert!(!text.trim().is_empty(), "{name}: {key}");
                 for hole in ["{n}", "{what}", "{who}"] {
                     assert_eq!(text.contains(hole), english[key].contains(hole), "{name}: {key} {hole}");
