@@ -5,6 +5,7 @@
 
 mod workbench;
 
+use benchleaf::model::{Form, Kind, Register, Scheme, Store, format};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 
@@ -27,7 +28,7 @@ const SHELVES: &[Shelf] = &[
     Shelf {
         folder: "page",
         register: "page/mod.rs",
-        support: &["mod", "address", "hazards", "prose", "tests"],
+        support: &["mod", "address", "hazards", "markup", "prose", "tests"],
     },
     Shelf { folder: "check/rules", register: "check/rules/mod.rs", support: &["mod"] },
 ];
@@ -109,4 +110,50 @@ fn rules_have_codes_of_their_own_and_explain_themselves() {
 fn page_kinds_have_names_of_their_own() {
     let names = benchleaf::page::register().iter().map(|kind| kind.name());
     assert_eq!(twice(names), BTreeSet::new());
+}
+
+#[test]
+fn every_kind_of_store_is_listed_once_under_names_of_its_own() {
+    let root = workbench::root().join("src/model/store");
+    let support = ["mod", "declaration", "line", "register"];
+    let files: BTreeSet<String> = fs::read_dir(&root)
+        .unwrap()
+        .filter_map(|entry| entry.unwrap().file_name().to_str()?.strip_suffix(".rs").map(str::to_owned))
+        .filter(|name| !support.contains(&name.as_str()))
+        .collect();
+    let named: BTreeSet<String> = Store::ALL.into_iter().map(|store| store.file().to_owned()).collect();
+    assert_eq!(files, named, "src/model/store against its register");
+    assert_eq!(twice(Store::ALL.into_iter().map(Store::file)), BTreeSet::new());
+    assert_eq!(twice(Store::ALL.into_iter().map(Store::noun)), BTreeSet::new());
+    for store in Store::ALL {
+        let declared = store.declaration();
+        if let Some(word) = declared.scheme {
+            assert_eq!(Scheme::of(word), Some(Scheme::Line(store)), "`{word}:` points at another kind");
+            assert_eq!(Scheme::Line(store).word(), word);
+        }
+        if let Register::Beside(other) = declared.register {
+            let other = Store::of_file(other).map(|other| other.declaration().register);
+            assert_eq!(other, Some(Register::Own), "{} stands beside nothing", declared.file);
+        }
+        if declared.register != Register::Nowhere {
+            assert!(declared.scheme.is_some(), "{} is listed and nothing can refer to it", declared.file);
+        }
+    }
+}
+
+/// The schemes that a key takes are schemes: a misspelt one would refuse every reference.
+#[test]
+fn keys_take_schemes_that_exist() {
+    let stores = Store::ALL.into_iter().flat_map(Store::keys);
+    let items = Kind::ALL.into_iter().flat_map(format::vehicle::item_keys);
+    let parts = format::PARTS.iter().flat_map(|part| part.keys);
+    let mut seen = 0;
+    for key in stores.chain(items).chain(parts) {
+        let (Form::Reference(schemes) | Form::References(schemes)) = key.form else { continue };
+        for scheme in schemes {
+            seen += 1;
+            assert!(Scheme::of(scheme).is_some(), "`{}` takes `{scheme}:`, which is no scheme", key.name);
+        }
+    }
+    assert!(seen >= 10, "only {seen} keys take references");
 }

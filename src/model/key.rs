@@ -18,8 +18,8 @@ pub enum Form {
     Quantity(&'static str, Bound),
     /// A quantity of any dimension.
     AnyQuantity,
-    /// A torque in newton metres within bounds, or `maker`, or `hand-tight`.
-    Torque(Bound),
+    /// A quantity with its bounds in a unit, or one of the words given.
+    QuantityOr(&'static str, Bound, &'static [&'static str]),
     /// `least to greatest`, or one quantity for both; both ends within the bounds in this unit.
     Range(&'static str, Bound),
     /// A bare number within bounds.
@@ -89,6 +89,9 @@ pub const REUSE: Form = Form::Word(&["yes", "inspect", "never"]);
 /// The signal words of ANSI Z535.6, the gravest first.
 pub const SIGNAL_WORDS: &[&str] = &["danger", "warning", "caution", "notice"];
 
+/// How tight: a torque, or whose figure or feeling holds.
+pub const TORQUE: Form = Form::QuantityOr("N·m", Bound::above(0.0, 5_000.0), &["maker", "hand-tight"]);
+
 /// A quantity above nothing and up to the greatest that is read, in its unit.
 pub const fn above_nothing(unit: &'static str, greatest: f64) -> Form {
     Form::Quantity(unit, Bound::above(0.0, greatest))
@@ -116,8 +119,8 @@ impl Form {
             Form::Words(words) => format!("a list of {}", list(words).join(", ")),
             Form::Quantity(unit, bound) => format!("a quantity in {unit}{}", within(unit, bound)),
             Form::AnyQuantity => "a quantity".to_owned(),
-            Form::Torque(bound) => {
-                format!("a torque{}; `maker` or `hand-tight`", within("N·m", bound))
+            Form::QuantityOr(unit, bound, words) => {
+                format!("a quantity in {unit}{}; or {}", within(unit, bound), list(words).join(", "))
             }
             Form::Range(unit, bound) => {
                 format!("a range such as `1 to 2 {unit}`, or one quantity{}", within(unit, bound))

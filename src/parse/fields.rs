@@ -8,8 +8,8 @@ use crate::quantity::Quantity;
 use std::collections::BTreeMap;
 
 pub(super) use super::scalars::{
-    FORM, QUANTITY, UNKNOWN, bad_reference, count, id, ids, list, not_an_id, number, place, quantity, range,
-    reference, scalar, shorten, texts, word,
+    FORM, UNKNOWN, bad_reference, count, id, ids, list, not_an_id, place, quantity, range, reference, scalar,
+    shorten,
 };
 
 /// The map of a thing, read key by key.
@@ -47,7 +47,6 @@ impl<'a> Fields<'a> {
     ) -> Option<Fields<'a>> {
         let mut fields = Fields::of(node, what, sink)?;
         fields.declared = keys.into_iter().collect();
-        fields.asked = fields.declared.iter().map(|key| key.name).collect();
         Some(fields)
     }
 
@@ -92,6 +91,14 @@ impl<'a> Fields<'a> {
         }
     }
 
+    /// A declared quantity.
+    pub(super) fn measure(&mut self, name: &str, sink: &mut Sink) -> Option<(Quantity, Place)> {
+        match self.figure(name, sink)? {
+            (Figure::Quantity(quantity), place) => Some((quantity, place)),
+            _ => None,
+        }
+    }
+
     /// A declared number, count or size of a file, as a whole number.
     pub(super) fn whole_number(&mut self, name: &str, sink: &mut Sink) -> Option<u32> {
         match self.figure(name, sink)?.0 {
@@ -105,9 +112,11 @@ impl<'a> Fields<'a> {
         self.span
     }
 
-    /// Marks a key as known without reading it.
-    pub(super) fn know(&mut self, keys: impl IntoIterator<Item = &'static str>) {
-        self.asked.extend(keys);
+    /// Reads keys that serve the file's readers alone: only their form is looked at.
+    pub(super) fn skim(&mut self, keys: impl IntoIterator<Item = &'static str>, sink: &mut Sink) {
+        for key in keys {
+            self.figure(key, sink);
+        }
     }
 
     /// A key with its value. `~` and an empty value count as missing.
@@ -149,46 +158,18 @@ impl<'a> Fields<'a> {
         scalar(node, sink).map(|text| (text.to_owned(), place(node.span)))
     }
 
-    /// One of a few words.
-    pub(super) fn word(
-        &mut self,
-        key: &'static str,
-        words: &[&'static str],
-        sink: &mut Sink,
-    ) -> Option<(&'static str, Place)> {
-        let node = self.node(key)?;
-        word(node, words, sink)
-    }
-
-    /// A quantity of a unit's dimension.
-    pub(super) fn quantity(
-        &mut self,
-        key: &'static str,
-        symbol: &str,
-        sink: &mut Sink,
-    ) -> Option<(Quantity, Place)> {
-        let node = self.node(key)?;
-        quantity(node, Some(symbol), sink).map(|value| (value, place(node.span)))
-    }
-
     /// A whole number from 1 up.
     pub(super) fn count(&mut self, key: &'static str, sink: &mut Sink) -> Option<u32> {
         let node = self.node(key)?;
         count(node, sink)
     }
 
-    /// A list of texts; one text serves as a list of one.
-    pub(super) fn texts(&mut self, key: &'static str, sink: &mut Sink) -> Vec<(String, Place)> {
-        self.node(key).map(|node| texts(node, sink)).unwrap_or_default()
-    }
-
-    /// A list of ids; one serves.
-    pub(super) fn ids(&mut self, key: &'static str, sink: &mut Sink) -> Vec<(String, Place)> {
-        self.node(key).map(|node| ids(node, sink)).unwrap_or_default()
-    }
-
-    /// Reports every key that was not asked for.
-    pub(super) fn finish(self, sink: &mut Sink) {
+    /// Reports every key that is neither declared nor was asked for.
+    pub(super) fn finish(mut self, sink: &mut Sink) {
+        // A key that is declared and never read would be accepted and mean nothing.
+        let unread = self.declared.iter().find(|key| !self.asked.contains(&key.name));
+        debug_assert!(unread.is_none(), "{} declares a key that nobody reads: {unread:?}", self.what);
+        self.asked.extend(self.declared.iter().map(|key| key.name));
         for (key, _) in self.entries.iter().filter(|(key, _)| !self.asked.contains(&key.text.as_str())) {
             let headline = format!("{} has no key `{}`", self.what, key.text);
             let near = nearest(&key.text, self.asked.iter().copied());

@@ -22,10 +22,13 @@ pub(super) fn read(key: &Key, node: &Node, sink: &mut Sink) -> Option<Figure> {
         ),
         Form::Quantity(symbol, bound) => Figure::Quantity(quantity(key, node, symbol, &bound, sink)?),
         Form::AnyQuantity => Figure::Quantity(scalars::quantity(node, None, sink)?),
-        Form::Torque(bound) => match scalars::scalar(node, sink)? {
-            word @ ("maker" | "hand-tight") => Figure::Text(word.to_owned()),
-            _ => Figure::Quantity(quantity(key, node, "N·m", &bound, sink)?),
-        },
+        Form::QuantityOr(symbol, bound, words) => {
+            let text = scalars::scalar(node, sink)?;
+            match words.iter().find(|word| **word == text) {
+                Some(word) => Figure::Text((*word).to_owned()),
+                None => Figure::Quantity(quantity_or(key, node, (symbol, &bound, words), sink)?),
+            }
+        }
         Form::Range(symbol, bound) => {
             let range = scalars::range(node, Some(symbol), sink)?;
             let ends = [&range.least, &range.greatest];
@@ -66,6 +69,27 @@ fn text(key: &Key, node: &Node, sink: &mut Sink) -> Option<String> {
 fn quantity(key: &Key, node: &Node, symbol: &str, bound: &Bound, sink: &mut Sink) -> Option<Quantity> {
     let read = scalars::quantity(node, Some(symbol), sink)?;
     within(key, &read, symbol, bound, node, sink).then_some(read)
+}
+
+/// A quantity where a word would serve too: what is neither is told of both.
+fn quantity_or(
+    key: &Key,
+    node: &Node,
+    (symbol, bound, words): (&str, &Bound, &[&str]),
+    sink: &mut Sink,
+) -> Option<Quantity> {
+    let text = scalars::scalar(node, sink)?;
+    if text.starts_with(char::is_alphabetic) {
+        let near = nearest(text, words.iter().copied());
+        let serve = or_list(words.iter().copied());
+        sink.push(
+            Finding::error(FORM, format!("`{}` does not serve as `{}`", scalars::shorten(text), key.name))
+                .at(node.span, format!("a quantity in {symbol} is wanted, or {serve}"))
+                .help(near.map_or_else(|| format!("write {serve}"), |near| format!("write `{near}`"))),
+        );
+        return None;
+    }
+    quantity(key, node, symbol, bound, sink)
 }
 
 /// Whether a quantity lies within bounds that are counted in a unit; one that does not is a finding.

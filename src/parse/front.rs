@@ -2,11 +2,14 @@
 
 use super::body;
 use super::fields::{self, FORM, Fields, place};
+use super::forms;
 use super::items;
 use super::step;
 use super::values;
 use super::yaml::{self, Kind as Yaml, Node};
 use crate::finding::{Code, FileId, Finding, Sink, Span, nearest};
+use crate::model::format::procedure::{APPLIES, PROCEDURE, REVISION};
+use crate::model::format::vehicle::JOIN;
 use crate::model::{
     Applies, Approval, JoinAs, Place, Procedure, Prose, Skill, State, Status, is_revision_letter,
 };
@@ -29,7 +32,7 @@ pub(super) fn read(file: FileId, text: &str, sink: &mut Sink) -> Option<Procedur
             return None;
         }
     };
-    let mut fields = Fields::of(&node, "a procedure", sink)?;
+    let mut fields = Fields::declared(&node, "a procedure", PROCEDURE, sink)?;
     let mut procedure = read_front(&node, &mut fields, sink)?;
     fields.finish(sink);
     let body = body::read(file, text, rest, sink);
@@ -56,9 +59,9 @@ fn front_matter(text: &str) -> Option<(usize, usize, usize)> {
 
 fn read_front(node: &Node, fields: &mut Fields<'_>, sink: &mut Sink) -> Option<Procedure> {
     let id = fields.must("id", sink).and_then(|node| fields::id(node, sink));
-    let title = fields.must_text("title", sink);
-    let summary = fields.must_text("summary", sink);
-    let area = fields.must_text("area", sink);
+    let title = fields.said("title", sink);
+    let summary = fields.said("summary", sink);
+    let area = fields.said("area", sink);
     let own = fields.node("items").map(|node| items::read_own(node, sink)).unwrap_or_default();
     let mut procedure = Procedure {
         id: String::new(),
@@ -69,8 +72,8 @@ fn read_front(node: &Node, fields: &mut Fields<'_>, sink: &mut Sink) -> Option<P
         revision: fields.node("revision").and_then(|node| revision(node, sink)),
         status: status(fields, sink),
         skill: skill(fields, sink),
-        people: fields.count("people", sink).unwrap_or(1),
-        start_state: fields.texts("start-state", sink).into_iter().map(|(text, _)| text).collect(),
+        people: fields.whole_number("people", sink).unwrap_or(1),
+        start_state: fields.listed("start-state", sink).into_iter().map(|(text, _)| text).collect(),
         join_as: fields.node("join-as").map(|node| join_as(node, sink)).unwrap_or_default(),
         items: own.items,
         loom: own.loom,
@@ -96,24 +99,24 @@ fn read_front(node: &Node, fields: &mut Fields<'_>, sink: &mut Sink) -> Option<P
 }
 
 fn status(fields: &mut Fields<'_>, sink: &mut Sink) -> Status {
-    match fields.word("status", &["draft", "released", "withdrawn"], sink) {
-        Some(("released", _)) => Status::Released,
-        Some(("withdrawn", _)) => Status::Withdrawn,
+    match fields.said("status", sink).as_ref().map(|(word, _)| word.as_str()) {
+        Some("released") => Status::Released,
+        Some("withdrawn") => Status::Withdrawn,
         _ => Status::Draft,
     }
 }
 
 fn skill(fields: &mut Fields<'_>, sink: &mut Sink) -> Skill {
-    match fields.word("skill", &["general", "electrical", "pyrotechnic", "high-voltage"], sink) {
-        Some(("electrical", _)) => Skill::Electrical,
-        Some(("pyrotechnic", _)) => Skill::Pyrotechnic,
-        Some(("high-voltage", _)) => Skill::HighVoltage,
+    match fields.said("skill", sink).as_ref().map(|(word, _)| word.as_str()) {
+        Some("electrical") => Skill::Electrical,
+        Some("pyrotechnic") => Skill::Pyrotechnic,
+        Some("high-voltage") => Skill::HighVoltage,
         _ => Skill::General,
     }
 }
 
 fn join_as(node: &Node, sink: &mut Sink) -> JoinAs {
-    let Some(mut fields) = Fields::of(node, "`join-as`", sink) else { return JoinAs::default() };
+    let Some(mut fields) = Fields::declared(node, "`join-as`", JOIN, sink) else { return JoinAs::default() };
     let join = items::read_join(&mut fields, sink);
     fields.finish(sink);
     join
@@ -123,14 +126,16 @@ fn applies(node: &Node, sink: &mut Sink) -> Vec<Applies> {
     let mut list = Vec::new();
     for node in fields::list(node) {
         if let Yaml::Scalar(_) = node.kind {
-            if let Some((vehicle, place)) = fields::id(node, sink) {
+            if let Some((vehicle, place)) = forms::reference(node, &["vehicle"], sink) {
                 list.push(Applies { vehicle, variant: None, place });
             }
             continue;
         }
-        let Some(mut fields) = Fields::of(node, "an entry of `applies-to`", sink) else { continue };
-        let vehicle = fields.must("vehicle", sink).and_then(|node| fields::id(node, sink));
-        let variant = fields.text("variant", sink).map(|(text, _)| text);
+        let Some(mut fields) = Fields::declared(node, "an entry of `applies-to`", APPLIES, sink) else {
+            continue;
+        };
+        let vehicle = fields.said("vehicle", sink);
+        let variant = fields.said("variant", sink).map(|(text, _)| text);
         fields.finish(sink);
         if let Some((vehicle, place)) = vehicle {
             list.push(Applies { vehicle, variant, place });
@@ -140,11 +145,11 @@ fn applies(node: &Node, sink: &mut Sink) -> Vec<Applies> {
 }
 
 fn revision(node: &Node, sink: &mut Sink) -> Option<Approval> {
-    let mut fields = Fields::of(node, "the revision", sink)?;
-    let letter = fields.must_text("letter", sink);
-    let effective = fields.must_text("effective", sink);
-    let approved_by = fields.must_text("approved-by", sink);
-    let reason = fields.must_text("reason", sink);
+    let mut fields = Fields::declared(node, "the revision", REVISION, sink)?;
+    let letter = fields.said("letter", sink);
+    let effective = fields.said("effective", sink);
+    let approved_by = fields.said("approved-by", sink);
+    let reason = fields.said("reason", sink);
     fields.finish(sink);
     let (letter, effective) = (letter?, effective?);
     if !is_revision_letter(&letter.0) {
@@ -177,9 +182,10 @@ fn states(what: &str, node: &Node, sink: &mut Sink) -> BTreeMap<String, (State, 
     };
     for (key, node) in entries {
         let Some(word) = fields::scalar(node, sink) else { continue };
+        let Some(item) = forms::bare_id(&key.text, key.span, &["item"], sink) else { continue };
         match State::of(word) {
             Some(state) => {
-                states.insert(key.text.clone(), (state, place(key.span)));
+                states.insert(item, (state, place(key.span)));
             }
             None => {
                 let near = nearest(word, State::words());

@@ -36,6 +36,7 @@ pub(super) fn read(
         let what = format!("the loom `{}`", key.text);
         let Some(mut fields) = Fields::declared(node, what, LOOM, sink) else { continue };
         let table = fields.said("table", sink);
+        fields.skim(["name", "note"], sink);
         fields.finish(sink);
         let Some((name, at)) = table else { continue };
         let path = format!("{folder}/{name}");

@@ -1,11 +1,14 @@
 //! A step's block.
 
 use super::fields::{self, FORM, Fields, place};
+use super::forms;
 use super::yaml::{self, Kind as Yaml, Node};
 use crate::finding::{FileId, Finding, Sink, nearest};
+use crate::model::format::procedure::{KIT_EXTRA, USE, WAIVER};
+use crate::model::format::step::{CHOICE, FIGURE, MESSAGE, RECORD, STEP, WAIT, WITHIN};
 use crate::model::{
-    Act, CarryOut, Check, Choice, Given, Message, Place, Prose, Record, Reference, Run, Scheme, Step, Store,
-    Use, Verb, Waiver, is_id,
+    Act, CarryOut, Check, Choice, Figure, Given, Key, Message, Place, Prose, Record, Reference, Run, Scheme,
+    Step, Store, Use, Verb, Waiver, is_id,
 };
 use std::ops::Range;
 
@@ -47,39 +50,30 @@ pub(super) fn fill(step: &mut Step, file: FileId, text: &str, yaml: &Range<usize
     if matches!(node.kind, Yaml::Null) {
         return;
     }
-    let Some(mut fields) = Fields::of(&node, "a step", sink) else { return };
+    let Some(mut fields) = Fields::declared(&node, "a step", STEP, sink) else { return };
     step.carry_out = fields.node("carry-out").and_then(|node| carry_out(node, sink));
     step.does = fields.node("does").map(|node| acts(node, sink)).unwrap_or_default();
-    step.needs_off = fields.node("needs-off").map(|node| fields::ids(node, sink));
+    step.needs_off = fields.node("needs-off").map(|node| forms::references(node, &["item"], sink));
     step.tools = fields.node("tools").map(|node| uses(Store::Tools, node, sink)).unwrap_or_default();
     step.protection =
         fields.node("protection").map(|node| uses(Store::Protection, node, sink)).unwrap_or_default();
     step.consumables =
         fields.node("consumables").map(|node| uses(Store::Consumables, node, sink)).unwrap_or_default();
     step.parts = fields.node("parts").map(|node| uses(Store::Parts, node, sink)).unwrap_or_default();
-    step.minutes = fields.node("minutes").and_then(|node| minutes(node, sink));
-    step.people = fields.count("people", sink);
+    step.minutes = match fields.figure("minutes", sink) {
+        Some((Figure::Number(minutes), _)) => Some(minutes),
+        _ => None,
+    };
+    step.people = fields.whole_number("people", sink);
     step.messages = fields.node("messages").map(|node| messages(node, sink)).unwrap_or_default();
     step.check = fields.node("check").and_then(|node| check(node, sink));
     step.choose = fields.node("choose").map(|node| choices(node, sink)).unwrap_or_default();
-    step.wait = fields.node("wait").and_then(|node| time(node, "source", sink));
-    step.within = fields.node("within").and_then(|node| time(node, "otherwise", sink));
+    step.wait = fields.node("wait").and_then(|node| time(node, WAIT, "source", sink));
+    step.within = fields.node("within").and_then(|node| time(node, WITHIN, "otherwise", sink));
     step.record = fields.node("record").map(|node| records(node, sink)).unwrap_or_default();
     step.waivers = fields.node("waive").map(|node| waivers(node, sink)).unwrap_or_default();
     step.figures = fields.node("figures").map(|node| figures(node, sink)).unwrap_or_default();
     fields.finish(sink);
-}
-
-fn minutes(node: &Node, sink: &mut Sink) -> Option<f64> {
-    let minutes = fields::number(node, sink)?;
-    if (0.0..=1_000.0).contains(&minutes) {
-        return Some(minutes);
-    }
-    sink.push(
-        Finding::error(fields::QUANTITY, format!("{minutes} minutes is no time for a step"))
-            .at(node.span, "from 0 to 1000 is read"),
-    );
-    None
 }
 
 fn carry_out(node: &Node, sink: &mut Sink) -> Option<CarryOut> {
@@ -190,19 +184,21 @@ fn act(word: &str, at: &Node, item: &str, count: Option<u32>, whole: Place, sink
 
 fn uses(store: Store, node: &Node, sink: &mut Sink) -> Vec<Use> {
     let mut uses = Vec::new();
+    let scheme = store.declaration().scheme.as_slice();
     for node in fields::list(node) {
         if let Yaml::Map(_) = node.kind {
-            let Some(mut fields) = Fields::of(node, format!("a use of a {}", store.noun()), sink) else {
+            let Some(mut fields) = Fields::declared(node, format!("a use of a {}", store.noun()), USE, sink)
+            else {
                 continue;
             };
-            let of = fields.must("of", sink).and_then(|node| fields::id(node, sink));
+            let of = fields.must("of", sink).and_then(|node| forms::reference(node, scheme, sink));
             let quantity =
                 fields.node("quantity").and_then(|node| Some((run(node, sink)?, place(node.span))));
             fields.finish(sink);
             if let Some((id, place)) = of {
                 uses.push(Use { store, id, quantity, place });
             }
-        } else if let Some((id, place)) = fields::id(node, sink) {
+        } else if let Some((id, place)) = forms::reference(node, scheme, sink) {
             uses.push(Use { store, id, quantity: None, place });
         }
     }
@@ -219,7 +215,7 @@ fn run(node: &Node, sink: &mut Sink) -> Option<Run> {
 
 /// Kit that no step names: `kit-extra: {tools: […], parts: […]}`.
 pub(super) fn kit_extra(node: &Node, sink: &mut Sink) -> Vec<Use> {
-    let Some(mut fields) = Fields::of(node, "`kit-extra`", sink) else { return Vec::new() };
+    let Some(mut fields) = Fields::declared(node, "`kit-extra`", KIT_EXTRA, sink) else { return Vec::new() };
     let mut extra = Vec::new();
     for (key, store) in [
         ("tools", Store::Tools),
@@ -239,26 +235,24 @@ fn messages(node: &Node, sink: &mut Sink) -> Vec<Message> {
     let mut messages = Vec::new();
     for node in fields::list(node) {
         if let Yaml::Map(_) = node.kind {
-            let Some(mut fields) = Fields::of(node, "a message", sink) else { continue };
-            let word = fields
-                .must("word", sink)
-                .and_then(|node| fields::word(node, &["danger", "warning", "caution", "notice"], sink));
-            let hazard = fields.must_text("hazard", sink);
-            let consequence = fields.must_text("consequence", sink);
-            let avoid = fields.must_text("avoid", sink);
+            let Some(mut fields) = Fields::declared(node, "a message", MESSAGE, sink) else { continue };
+            let word = fields.said("word", sink);
+            let hazard = fields.said("hazard", sink);
+            let consequence = fields.said("consequence", sink);
+            let avoid = fields.said("avoid", sink);
             fields.finish(sink);
             if let (Some((word, _)), Some(hazard), Some(consequence), Some(avoid)) =
                 (word, hazard, consequence, avoid)
             {
                 messages.push(Message::Full {
-                    word: word.to_owned(),
+                    word,
                     hazard: hazard.0,
                     consequence: consequence.0,
                     avoid: avoid.0,
                     place: place(node.span),
                 });
             }
-        } else if let Some((id, place)) = fields::id(node, sink) {
+        } else if let Some((id, place)) = forms::reference(node, &["hazard"], sink) {
             messages.push(Message::Hazard(id, place));
         }
     }
@@ -281,8 +275,8 @@ fn check(node: &Node, sink: &mut Sink) -> Option<Check> {
 fn choices(node: &Node, sink: &mut Sink) -> Vec<Choice> {
     let mut choices = Vec::new();
     for node in fields::list(node) {
-        let Some(mut fields) = Fields::of(node, "a choice", sink) else { continue };
-        let when = fields.must_text("when", sink);
+        let Some(mut fields) = Fields::declared(node, "a choice", CHOICE, sink) else { continue };
+        let when = fields.said("when", sink);
         let then = fields.must_text("then", sink);
         fields.finish(sink);
         let (Some((when, _)), Some((then, at))) = (when, then) else { continue };
@@ -303,11 +297,12 @@ fn choices(node: &Node, sink: &mut Sink) -> Vec<Choice> {
 /// `{time: 10 min, source: maker}` or `{time: 10 min, otherwise: …}`.
 fn time(
     node: &Node,
+    keys: &'static [Key],
     second: &'static str,
     sink: &mut Sink,
 ) -> Option<(crate::quantity::Quantity, Option<String>, Place)> {
-    let mut fields = Fields::of(node, "a time", sink)?;
-    let time = fields.must("time", sink).and_then(|node| fields::quantity(node, Some("min"), sink));
+    let mut fields = Fields::declared(node, "a time", keys, sink)?;
+    let time = fields.measure("time", sink).map(|(time, _)| time);
     let words = fields.text(second, sink).map(|(text, _)| text);
     fields.finish(sink);
     Some((time?, words, place(node.span)))
@@ -316,18 +311,10 @@ fn time(
 fn records(node: &Node, sink: &mut Sink) -> Vec<Record> {
     let mut records = Vec::new();
     for node in fields::list(node) {
-        let Some(mut fields) = Fields::of(node, "a record", sink) else { continue };
-        let ask = fields.must_text("ask", sink);
-        let unit = fields.text("unit", sink);
+        let Some(mut fields) = Fields::declared(node, "a record", RECORD, sink) else { continue };
+        let ask = fields.said("ask", sink);
+        let unit = fields.said("unit", sink);
         fields.finish(sink);
-        if let Some((symbol, at)) = &unit
-            && crate::quantity::unit(symbol).is_none()
-        {
-            sink.push(
-                Finding::error(fields::QUANTITY, format!("`{}` is not a unit", fields::shorten(symbol)))
-                    .at(super::span(*at), "a unit is wanted here, such as `mV`"),
-            );
-        }
         if let Some((ask, _)) = ask {
             records.push(Record { ask, unit: unit.map(|(unit, _)| unit), place: place(node.span) });
         }
@@ -339,10 +326,10 @@ fn records(node: &Node, sink: &mut Sink) -> Vec<Record> {
 pub(super) fn waivers(node: &Node, sink: &mut Sink) -> Vec<Waiver> {
     let mut waivers = Vec::new();
     for node in fields::list(node) {
-        let Some(mut fields) = Fields::of(node, "a waiver", sink) else { continue };
-        let rule = fields.must_text("rule", sink);
-        let reason = fields.must_text("reason", sink);
-        let by = fields.must_text("by", sink);
+        let Some(mut fields) = Fields::declared(node, "a waiver", WAIVER, sink) else { continue };
+        let rule = fields.said("rule", sink);
+        let reason = fields.said("reason", sink);
+        let by = fields.said("by", sink);
         fields.finish(sink);
         if let (Some((rule, at)), Some((reason, _)), Some((by, _))) = (rule, reason, by) {
             waivers.push(Waiver { rule, reason, by, place: at });
@@ -355,16 +342,21 @@ fn figures(node: &Node, sink: &mut Sink) -> Vec<(String, Option<String>, Place)>
     let mut figures = Vec::new();
     for node in fields::list(node) {
         if let Yaml::Map(_) = node.kind {
-            let Some(mut fields) = Fields::of(node, "a figure", sink) else { continue };
+            let Some(mut fields) = Fields::declared(node, "a figure", FIGURE, sink) else { continue };
             let figure = fields.must_text("figure", sink);
-            let alt = fields.text("alt", sink);
+            let alt = fields.said("alt", sink);
             fields.finish(sink);
             if let Some((figure, at)) = figure {
-                figures.push((figure, alt.map(|(alt, _)| alt), at));
+                figures.push((file(&figure), alt.map(|(alt, _)| alt), at));
             }
         } else if let Some(text) = fields::scalar(node, sink) {
-            figures.push((text.to_owned(), None, place(node.span)));
+            figures.push((file(text), None, place(node.span)));
         }
     }
     figures
+}
+
+/// The file below `figures/` that a text names, alone or in full.
+fn file(text: &str) -> String {
+    text.strip_prefix("figure:").unwrap_or(text).to_owned()
 }

@@ -134,7 +134,7 @@ mod tests {
         for (store, key) in keys() {
             let (unit, Bound { least, greatest, least_open, greatest_open }) = match key.form {
                 Form::Quantity(unit, bound) | Form::Range(unit, bound) => (unit, bound),
-                Form::Torque(bound) => ("N·m", bound),
+                Form::QuantityOr(unit, bound, _) => (unit, bound),
                 Form::Number(bound) => ("", bound),
                 _ => continue,
             };

@@ -1,9 +1,11 @@
 //! Computed tables, as written.
 
 use super::fields::{self, FORM, Fields, place};
+use super::forms;
 use super::values;
 use super::yaml::{self, Kind, Node};
 use crate::finding::{FileId, Finding, Sink};
+use crate::model::format::table::{ROWS, TABLE};
 use crate::model::{Plot, Rows, Table};
 use crate::quantity::Quantity;
 
@@ -19,14 +21,14 @@ pub(super) fn read(file: FileId, text: &str, sink: &mut Sink) -> Option<Table> {
             return None;
         }
     };
-    let mut fields = Fields::of(&node, "a table", sink)?;
-    let id = fields.must("id", sink).and_then(|node| fields::id(node, sink));
-    let title = fields.must_text("title", sink);
+    let mut fields = Fields::declared(&node, "a table", TABLE, sink)?;
+    let id = fields.said("id", sink);
+    let title = fields.said("title", sink);
     let rows = fields.must("rows", sink).and_then(|node| rows(node, sink));
     let values = fields.must("values", sink).map(|node| values::read(node, sink));
-    let take = fields.texts("take", sink);
-    let plot = fields.node("plot").and_then(|node| plot(node, sink));
-    let note = fields.text("note", sink).map(|(text, _)| text);
+    let take = fields.listed("take", sink);
+    let plot = fields.map("plot", "a plot", sink).and_then(|fields| plot(fields, sink));
+    let note = fields.said("note", sink).map(|(text, _)| text);
     fields.finish(sink);
     let (id, at) = id?;
     Some(Table { id, title: title?.0, rows: rows?, values: values?, take, plot, note, place: at })
@@ -56,7 +58,7 @@ fn rows(node: &Node, sink: &mut Sink) -> Option<Rows> {
             });
             Some(Rows::Sweep(key.text.clone(), sweep.ok()?, place(value.span)))
         }
-        _ => Some(Rows::Ids(key.text.clone(), fields::ids(value, sink))),
+        _ => Some(Rows::Ids(key.text.clone(), forms::references(value, ROWS, sink))),
     }
 }
 
@@ -87,10 +89,9 @@ fn sweep(text: &str) -> Result<Vec<Quantity>, String> {
     Ok(rows)
 }
 
-fn plot(node: &Node, sink: &mut Sink) -> Option<Plot> {
-    let mut fields = Fields::of(node, "a plot", sink)?;
-    let x = fields.must_text("x", sink);
-    let y = fields.must_text("y", sink);
+fn plot(mut fields: Fields<'_>, sink: &mut Sink) -> Option<Plot> {
+    let x = fields.said("x", sink);
+    let y = fields.said("y", sink);
     fields.finish(sink);
     Some(Plot { x: x?, y: y? })
 }

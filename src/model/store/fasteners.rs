@@ -1,8 +1,7 @@
 //! Fasteners, clips, ties and grommets.
 
-use crate::model::key::{Form, REUSE, above_nothing, may, must};
+use crate::model::key::{Form, REUSE, TORQUE, above_nothing, may, must};
 use crate::model::store::declaration::{Declaration, Register};
-use crate::quantity::Bound;
 
 pub(super) const DECLARATION: Declaration = Declaration {
     file: "fasteners",
@@ -16,12 +15,7 @@ pub(super) const DECLARATION: Declaration = Declaration {
         may("length", above_nothing("mm", 2_000.0), "its length under the head", "16 mm"),
         may("class", Form::Text, "its property class", "\"8.8\""),
         may("drive", Form::Text, "what drives it", "hexalobular 25"),
-        may(
-            "torque",
-            Form::Torque(Bound::above(0.0, 5_000.0)),
-            "how tight, unless the vehicle says otherwise",
-            "2.5 N·m",
-        ),
+        may("torque", TORQUE, "how tight, unless the vehicle says otherwise", "2.5 N·m"),
         may("reuse", REUSE, "whether one that was taken out may go back", "yes"),
     ],
     lists: &[],

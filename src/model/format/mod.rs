@@ -1,6 +1,12 @@
 //! Every file of a manual with the keys that it may have, as tables for the writer's handbook.
 
+pub mod procedure;
+pub mod step;
+pub mod table;
+pub mod vehicle;
+
 use crate::model::key::{Form, Key};
+use crate::model::kind::Kind;
 use crate::model::loom::{LOOM, LOOM_COLUMNS};
 use crate::model::release::RELEASE;
 use crate::model::shop::SHOP;
@@ -21,17 +27,43 @@ pub const PARTS: &[Part] = &[
     Part { name: "shop", keys: SHOP },
     Part { name: "every-line", keys: EVERY_LINE },
     Part { name: "figure", keys: FIGURE },
+    Part { name: "vehicle", keys: vehicle::VEHICLE },
+    Part { name: "item", keys: vehicle::ITEM },
+    Part { name: "from-loom", keys: vehicle::FROM_LOOM },
+    Part { name: "join", keys: vehicle::JOIN },
     Part { name: "loom", keys: LOOM },
     Part { name: "loom-columns", keys: LOOM_COLUMNS },
+    Part { name: "procedure", keys: procedure::PROCEDURE },
+    Part { name: "use", keys: procedure::USE },
+    Part { name: "step", keys: step::STEP },
+    Part { name: "message", keys: step::MESSAGE },
+    Part { name: "table", keys: table::TABLE },
     Part { name: "release", keys: RELEASE },
 ];
 
 /// The tables of the handbook, each with the name by which the handbook marks where it stands.
 pub fn tables() -> Vec<(&'static str, String)> {
-    let part = |part: &Part| (part.name, table(part.keys));
+    let part = |part: &Part| (part.name, rows_of(part.keys));
     let mut tables: Vec<(&str, String)> = PARTS.iter().map(part).collect();
+    tables.push(("kinds", kinds()));
     tables.push(("stores", stores()));
     tables
+}
+
+/// Every kind of item with what it alone may say, kinds that say the same together.
+fn kinds() -> String {
+    let mut text = String::new();
+    let mut left: Vec<Kind> = Kind::ALL.to_vec();
+    while let Some(first) = left.first().copied() {
+        let alike = |kind: &Kind| vehicle::of_kind(*kind) == vehicle::of_kind(first);
+        let named: Vec<&str> = left.iter().filter(|kind| alike(kind)).map(|kind| kind.key()).collect();
+        left.retain(|kind| !alike(kind));
+        // What `join-as` says stands in a table of its own.
+        if let Some(keys) = vehicle::of_kind(first).first() {
+            let _ = write!(text, "### {}\n\n{}\n", named.join(", "), rows_of(keys));
+        }
+    }
+    text.trim_end().to_owned() + "\n"
 }
 
 /// Every kind of store with its keys.
@@ -43,7 +75,7 @@ fn stores() -> String {
         if let Some(scheme) = declared.scheme {
             let _ = write!(text, " References begin with `{scheme}:`.");
         }
-        let _ = write!(text, "\n\n{}\n", table(declared.keys));
+        let _ = write!(text, "\n\n{}\n", rows_of(declared.keys));
         for list in declared.lists {
             let name = list.name;
             let _ = writeln!(
@@ -58,7 +90,7 @@ fn stores() -> String {
 }
 
 /// Keys as a table; a required one in bold.
-fn table(keys: &[Key]) -> String {
+fn rows_of(keys: &[Key]) -> String {
     let mut text = "| key | means | holds | example |\n| --- | --- | --- | --- |\n".to_owned();
     rows("", keys, &mut text);
     text
@@ -106,6 +138,9 @@ mod tests {
             }
         }
         PARTS.iter().for_each(|part| walk(part.keys));
+        for kind in Kind::ALL {
+            walk(&vehicle::item_keys(kind).copied().collect::<Vec<_>>());
+        }
         for store in Store::ALL {
             walk(store.declaration().keys);
             walk(store.declaration().lists);
