@@ -10,7 +10,6 @@ mod join_schedule;
 pub mod markup;
 mod parking;
 mod procedure;
-pub mod prose;
 mod registers;
 mod search;
 mod table;
@@ -21,10 +20,9 @@ mod workings;
 
 use crate::check::Checked;
 use crate::finding::{Finding, Sink};
-use crate::model::Procedure;
+use crate::model::{Procedure, Status, Verb};
 use crate::theme::Theme;
-use crate::work::Influence;
-use crate::work::Worked;
+use crate::work::{Influence, Worked, WorkedProcedure};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use view::uses::Uses;
@@ -76,6 +74,15 @@ impl Manual<'_> {
     /// A procedure as written.
     pub fn procedure(&self, id: &str) -> Option<&Procedure> {
         self.worked.parsed.procedures.get(id)
+    }
+
+    /// Whether a procedure takes fasteners out, and may be worked by: then it has a parking mat.
+    pub fn parks(&self, id: &str) -> bool {
+        let removes = |worked: &WorkedProcedure| {
+            worked.replay.moves.iter().any(|moved| moved.verb == Some(Verb::Remove))
+        };
+        self.procedure(id).is_some_and(|procedure| procedure.status != Status::Withdrawn)
+            && self.worked.procedures.get(id).is_some_and(removes)
     }
 }
 

@@ -67,7 +67,7 @@ impl PageKind for Parking {
     }
 
     fn subjects(&self, manual: &Manual<'_>) -> Vec<String> {
-        manual.worked.procedures.keys().filter(|id| parks(manual, id)).cloned().collect()
+        manual.worked.procedures.keys().filter(|id| manual.parks(id)).cloned().collect()
     }
 
     fn draw(&self, manual: &Manual<'_>, subject: &str) -> Result<Vec<File>, Box<Finding>> {
@@ -99,14 +99,6 @@ impl PageKind for Parking {
         let html = manual.theme.render("parking.html", &view)?;
         Ok(vec![(here, html.into_bytes())])
     }
-}
-
-/// Whether a procedure takes fasteners out, and may be worked by.
-pub(super) fn parks(manual: &Manual<'_>, id: &str) -> bool {
-    let removes =
-        |worked: &WorkedProcedure| worked.replay.moves.iter().any(|moved| moved.verb == Some(Verb::Remove));
-    manual.procedure(id).is_some_and(|procedure| procedure.status != Status::Withdrawn)
-        && manual.worked.procedures.get(id).is_some_and(removes)
 }
 
 /// The items that come out, in the order in which they do.

@@ -6,13 +6,14 @@ pub mod figures;
 pub mod loose;
 pub mod plan;
 pub mod plot;
+pub mod prose;
 pub mod registers;
 pub mod shown;
 pub mod uses;
 pub mod working;
 
 use crate::page::markup::Markup;
-use crate::page::{Manual, address, parking};
+use crate::page::{Manual, address};
 use serde::Serialize;
 
 /// Words that may lead somewhere.
@@ -348,7 +349,7 @@ pub fn procedure_frame(
     if worked.is_some_and(|worked| !worked.schedule.joints.is_empty()) {
         sheets.push((address::join_schedule(id), say("join_schedule")));
     }
-    if parking::parks(manual, id) {
+    if manual.parks(id) {
         sheets.push((address::parking(id), say("parking")));
     }
     if worked.is_some_and(|worked| !worked.values.is_empty()) {

@@ -5,10 +5,10 @@ mod kit;
 
 use crate::model::{Procedure, Skill, Status, Verb};
 use crate::page::markup::Markup;
-use crate::page::prose::Writer;
 use crate::page::view::Cell;
 use crate::page::view::card::{self, Card};
 use crate::page::view::figures::Figures;
+use crate::page::view::prose::Writer;
 use crate::page::view::{Gate, Link, Panel, Sheet, Where, shown, uses};
 use crate::page::{Manual, address};
 use crate::work::WorkedProcedure;

@@ -2,7 +2,7 @@
 
 use crate::model::{Reference, Store};
 use crate::page::markup::{Element, Markup};
-use crate::page::prose::Writer;
+use crate::page::view::prose::Writer;
 use crate::page::view::shown::{self, Shown};
 use crate::page::view::{Cell, Drawing, Reading, Sheet, Where, figures, uses};
 use crate::page::{Manual, address};

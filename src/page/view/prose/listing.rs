@@ -135,7 +135,7 @@ mod tests {
     fn every_class_has_a_colour_that_reads_by_day_and_by_night() {
         // Black on white is 21 to 1, the greatest there is.
         assert!((contrast("#000000", "#ffffff") - 21.0).abs() < 1e-9);
-        let style = include_str!("../../../themes/style/ground.css");
+        let style = include_str!("../../../../themes/style/ground.css");
         for light in [":root {", ":root[data-light=\"dark\"] {"] {
             let block = style.split(light).nth(1).unwrap().split('}').next().unwrap();
             let value = |name: &str| {

@@ -4,7 +4,7 @@
 use crate::model::{Prose, Reference};
 use crate::page::address;
 use crate::page::markup::{Element, Markup};
-use crate::page::prose::{Writer, listing};
+use crate::page::view::prose::{Writer, listing};
 use crate::parse::read_prose;
 use pulldown_cmark::{Alignment, CodeBlockKind, CowStr, Event, LinkType, Tag, TagEnd};
 
