@@ -11,6 +11,7 @@ mod rule;
 pub mod rules;
 mod say;
 mod signal;
+mod token;
 mod tokens;
 mod words;
 

@@ -1,6 +1,6 @@
 //! Numbers in prose, with their units where they have one.
 
-use super::passage::{Passage, Word};
+use super::token::Word;
 use crate::quantity::{Quantity, Unit, unit};
 use std::collections::BTreeMap;
 
@@ -15,20 +15,19 @@ pub(crate) struct Number {
     pub(crate) quantity: Option<Quantity>,
 }
 
-/// The numbers of a passage.
-pub(super) fn all(passage: &Passage<'_>) -> Vec<Number> {
+/// The numbers among the words of a text.
+pub(super) fn all(words: &[Word], text: &str) -> Vec<Number> {
     let mut numbers = Vec::new();
     let mut units = Units::default();
     let mut index = 0;
-    while let Some(word) = passage.words.get(index) {
-        let text = passage.text(word);
-        let Some((digits, rest)) = leading(text) else {
+    while let Some(word) = words.get(index) {
+        let Some((digits, rest)) = leading(word.of(text)) else {
             index += 1;
             continue;
         };
         if rest.is_empty() {
-            let next = passage.words.get(index + 1).filter(|_| word.after == ' ');
-            let quantity = next.and_then(|next| units.quantity(&digits, passage.text(next)));
+            let next = words.get(index + 1).filter(|_| word.after == ' ');
+            let quantity = next.and_then(|next| units.quantity(&digits, next.of(text)));
             let last = if quantity.is_some() { index + 1 } else { index };
             numbers.push(Number { first: index, last, quantity });
             index = last + 1;
@@ -70,12 +69,5 @@ impl<'p> Units<'p> {
         let find = || unit(symbol).filter(|unit| unit.symbol != "1");
         (*self.known.entry(symbol).or_insert_with(find))?;
         Quantity::parse(&format!("{digits} {symbol}")).ok()
-    }
-}
-
-impl Number {
-    /// The words that it stands in.
-    pub(crate) fn words<'p>(&self, passage: &'p Passage<'_>) -> Option<(&'p Word, &'p Word)> {
-        Some((passage.words.get(self.first)?, passage.words.get(self.last)?))
     }
 }

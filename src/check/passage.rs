@@ -3,6 +3,7 @@
 
 use super::draft::{self, Draft};
 use super::numbers::{self, Number};
+pub(crate) use super::token::{Sentence, Word};
 use super::tokens;
 use super::words::{Marks, Words};
 use crate::model::{Place, Prose, Step};
@@ -36,34 +37,6 @@ impl Role {
     pub(crate) fn instructs(self) -> bool {
         matches!(self, Role::Title | Role::Step)
     }
-}
-
-/// A word, with where it stands in the passage's text and in the source.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Word {
-    /// First byte in the passage's text.
-    pub(crate) from: u32,
-    /// One past the last.
-    pub(crate) to: u32,
-    /// First byte in the file.
-    pub(crate) start: u32,
-    /// One past the last.
-    pub(crate) end: u32,
-    /// The sign that follows it at once; a space where none does.
-    pub(crate) after: char,
-}
-
-/// A sentence: a run of words.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Sentence {
-    /// First word.
-    pub(crate) from: usize,
-    /// One past the last.
-    pub(crate) to: usize,
-    /// Whether it stands in a table.
-    pub(crate) in_table: bool,
-    /// Whether a paragraph or a list's line begins with it.
-    pub(crate) opens: bool,
 }
 
 /// A piece of text.
@@ -133,22 +106,19 @@ impl<'a> Passage<'a> {
     ) -> Passage<'a> {
         let (words, sentences) = tokens::read(&draft);
         let lower = lower(&draft.text);
-        let (numbers, marks, text) = (Vec::new(), Marks::default(), draft.text);
-        let mut passage = Passage { role, step, words, sentences, numbers, seen, marks, text, lower, file };
-        passage.numbers = numbers::all(&passage);
-        let all = passage.words.iter().map(|word| listed.marks(passage.lower(word)));
-        passage.marks = all.fold(marks, Marks::and);
-        passage
+        let numbers = numbers::all(&words, &draft.text);
+        let marks = words.iter().map(|word| listed.marks(word.of(&lower))).fold(Marks::default(), Marks::and);
+        Passage { role, step, words, sentences, numbers, seen, marks, text: draft.text, lower, file }
     }
 
     /// A word as written.
     pub(crate) fn text(&self, word: &Word) -> &str {
-        slice(&self.text, word)
+        word.of(&self.text)
     }
 
     /// A word in lower case.
     pub(crate) fn lower(&self, word: &Word) -> &str {
-        slice(&self.lower, word)
+        word.of(&self.lower)
     }
 
     /// The words of a sentence.
@@ -161,6 +131,11 @@ impl<'a> Passage<'a> {
         let from = self.numbers.partition_point(|number| number.first < sentence.from);
         let to = self.numbers.partition_point(|number| number.first < sentence.to);
         self.numbers.get(from..to).unwrap_or_default()
+    }
+
+    /// The words that a number stands in: its first and its last.
+    pub(crate) fn words_of(&self, number: &Number) -> Option<(&Word, &Word)> {
+        Some((self.words.get(number.first)?, self.words.get(number.last)?))
     }
 
     /// The words of a sentence, in lower case.
@@ -191,14 +166,6 @@ impl<'a> Passage<'a> {
         let from = usize::try_from(first.from).unwrap_or_default();
         let to = usize::try_from(last.to).unwrap_or_default();
         self.text.get(from..to).unwrap_or_default().replace('\n', " ")
-    }
-}
-
-fn slice<'t>(text: &'t str, word: &Word) -> &'t str {
-    let (from, to) = (usize::try_from(word.from), usize::try_from(word.to));
-    match (from, to) {
-        (Ok(from), Ok(to)) => text.get(from..to).unwrap_or_default(),
-        _ => "",
     }
 }
 

@@ -1,7 +1,7 @@
 //! Words and sentences of a text.
 
 use super::draft::{Draft, Piece};
-use super::passage::{Sentence, Word};
+use super::token::{Sentence, Word};
 
 /// Signs that stand before a word and belong to none.
 const BEFORE: &[char] = &['(', '"', '\'', '“', '”', '„', '‘', '’', '«', '»', '[', '{', '¡', '¿', '…'];

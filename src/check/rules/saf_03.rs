@@ -61,7 +61,7 @@ fn hidden(reading: &Reading<'_>, passage: &Passage<'_>) -> Vec<(Finding, Place, 
         }
     }
     for number in &passage.numbers {
-        if let (Some(quantity), Some((first, last))) = (&number.quantity, number.words(passage)) {
+        if let (Some(quantity), Some((first, last))) = (&number.quantity, passage.words_of(number)) {
             let finding = PAGE.finding(format!("a message holds a figure, {quantity}"));
             let finding = finding.help("a figure is worked with: it belongs into a step, with its source");
             found.push((finding, passage.place(first, last), "a figure"));

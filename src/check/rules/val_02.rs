@@ -35,7 +35,7 @@ impl Rule for Val02 {
                     let tightens = !numbers.is_empty() && passage.of_sentence(sentence).iter().any(tighten);
                     for number in numbers {
                         let found = looked_at(reading.words, passage, sentence, number, tightens);
-                        let at = number.words(passage).map(|(first, last)| passage.place(first, last));
+                        let at = passage.words_of(number).map(|(first, last)| passage.place(first, last));
                         if let (Some((finding, note)), Some(at)) = (found, at) {
                             sink.push(read.at(finding, at, note, passage.step));
                         }
@@ -58,7 +58,7 @@ fn looked_at(
     number: &Number,
     tightens: bool,
 ) -> Option<(Finding, &'static str)> {
-    let (first, last) = number.words(passage)?;
+    let (first, last) = passage.words_of(number)?;
     let at = |index: usize| {
         let word = passage.words.get(index).filter(|_| (sentence.from..sentence.to).contains(&index))?;
         Some(passage.lower(word))

@@ -33,7 +33,8 @@ impl Rule for Val03 {
                         if !twice(one, other) {
                             continue;
                         }
-                        let (Some(first), Some(second)) = (one.words(passage), other.words(passage)) else {
+                        let (Some(first), Some(second)) = (passage.words_of(one), passage.words_of(other))
+                        else {
                             continue;
                         };
                         let headline = format!(

@@ -62,7 +62,7 @@ fn in_words(reading: &Reading<'_>, read: &Read<'_>, step: &Step, sink: &mut Sink
             else {
                 continue;
             };
-            let Some((first, last)) = number.words(passage) else { continue };
+            let Some((first, last)) = passage.words_of(number) else { continue };
             // `the 12 V supply` is a name; `12 V` at the end, or before `at the stud`, is a reading.
             let next = passage.words.get(number.last + 1).map(|word| passage.lower(word));
             let reads =

@@ -49,7 +49,7 @@ fn in_words(read: &Read<'_>, sink: &mut Sink) {
         for passage in read.of_step(step).filter(|passage| passage.role.instructs()) {
             for number in &passage.numbers {
                 let Some(said) = &number.quantity else { continue };
-                let Some((first, last)) = number.words(passage) else { continue };
+                let Some((first, last)) = passage.words_of(number) else { continue };
                 if !torques.iter().all(|(_, torque)| differs(said, torque)) {
                     continue;
                 }
