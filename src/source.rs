@@ -36,6 +36,8 @@ pub struct SourceFile {
 pub enum Content {
     /// Valid UTF-8.
     Text(String),
+    /// A text in another encoding.
+    Foreign(Foreign),
     /// Anything else.
     Binary(Vec<u8>),
     /// Not read: larger than [`HARD_CAP`]; holds the size in bytes.
@@ -46,6 +48,17 @@ pub enum Content {
     Special,
     /// The system refused to read it, with its reason.
     Unreadable(String),
+}
+
+/// A text that is not UTF-8: its bytes, and how far it can be shown.
+#[derive(Debug)]
+pub struct Foreign {
+    /// The bytes.
+    pub bytes: Vec<u8>,
+    /// The text with each byte that cannot be read replaced.
+    pub shown: String,
+    /// The first byte that cannot be read, in both.
+    pub at: usize,
 }
 
 impl SourceFile {
@@ -61,7 +74,7 @@ impl SourceFile {
     pub fn bytes(&self) -> Option<&[u8]> {
         match &self.content {
             Content::Text(text) => Some(text.as_bytes()),
-            Content::Binary(bytes) => Some(bytes),
+            Content::Binary(bytes) | Content::Foreign(Foreign { bytes, .. }) => Some(bytes),
             _ => None,
         }
     }
@@ -86,7 +99,7 @@ impl Source {
         let walk = WalkDir::new(root).follow_links(false).sort_by_file_name().into_iter();
         let wanted = |entry: &walkdir::DirEntry| {
             let left_out = entry.file_type().is_dir() && leave_out(entry.path());
-            entry.depth() == 0 || !(hidden(entry.file_name()) || left_out)
+            entry.depth() == 0 || !(passed_over(entry.file_name()) || left_out)
         };
         for entry in walk.filter_entry(wanted) {
             let entry = match entry {
@@ -139,12 +152,22 @@ impl Excerpts for Source {
     }
 
     fn text(&self, file: FileId) -> &str {
-        self.file(file).and_then(SourceFile::text).unwrap_or_default()
+        match self.file(file).map(|file| &file.content) {
+            Some(Content::Text(text)) => text,
+            Some(Content::Foreign(foreign)) => &foreign.shown,
+            _ => "",
+        }
     }
 }
 
-fn hidden(name: &std::ffi::OsStr) -> bool {
-    name.as_encoded_bytes().first() == Some(&b'.')
+/// What is no part of a manual: notes of its writers, and what editors, office programs and systems leave behind.
+fn passed_over(name: &std::ffi::OsStr) -> bool {
+    let name = name.to_string_lossy();
+    name.starts_with(['.', '_'])
+        || name.starts_with("~$")
+        || name.ends_with('~')
+        || name.ends_with(".bak")
+        || ["README.md", "Thumbs.db", "desktop.ini"].iter().any(|known| name.eq_ignore_ascii_case(known))
 }
 
 fn file(root: &Path, path: &Path, content: Content) -> SourceFile {
@@ -170,10 +193,65 @@ fn read_file(path: &Path, kind: FileType) -> Content {
         Err(error) => return Content::Unreadable(error.to_string()),
     }
     match std::fs::read(path) {
-        Ok(bytes) => match String::from_utf8(bytes) {
-            Ok(text) => Content::Text(text),
-            Err(error) => Content::Binary(error.into_bytes()),
-        },
+        Ok(bytes) => content(bytes, path),
         Err(error) => Content::Unreadable(error.to_string()),
+    }
+}
+
+/// What bytes hold. A byte order mark at the very beginning says nothing of UTF-8, and editors of Windows write
+/// it: it is dropped here, so that it moves no column and changes no hash.
+fn content(bytes: Vec<u8>, path: &Path) -> Content {
+    match String::from_utf8(bytes) {
+        Ok(text) => Content::Text(match text.strip_prefix('\u{feff}') {
+            Some(rest) => rest.to_owned(),
+            None => text,
+        }),
+        Err(error) => {
+            let at = error.utf8_error().valid_up_to();
+            let bytes = error.into_bytes();
+            let ending = path.extension().and_then(std::ffi::OsStr::to_str);
+            if matches!(ending, Some("md" | "yaml" | "yml" | "csv")) && !bytes.contains(&0) {
+                let shown = String::from_utf8_lossy(&bytes).into_owned();
+                return Content::Foreign(Foreign { bytes, shown, at });
+            }
+            Content::Binary(bytes)
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_writers_and_programs_leave_behind_is_passed_over() {
+        for name in
+            ["README.md", "readme.md", "_ideas.md", ".git", "~$tools.yaml", "lid.md~", "a.bak", "Thumbs.db"]
+        {
+            assert!(passed_over(name.as_ref()), "{name}");
+        }
+        for name in ["lid.md", "my_lid.md", "README-first.md", "thumbs.svg", "bak.md"] {
+            assert!(!passed_over(name.as_ref()), "{name}");
+        }
+    }
+
+    #[test]
+    fn a_byte_order_mark_is_dropped_at_the_beginning_alone() {
+        let held = |text: &str| match content(text.as_bytes().to_vec(), Path::new("a.md")) {
+            Content::Text(text) => text,
+            other => panic!("{other:?}"),
+        };
+        assert_eq!(held("\u{feff}a"), "a");
+        assert_eq!(held("a\u{feff}"), "a\u{feff}");
+    }
+
+    #[test]
+    fn a_text_of_another_encoding_says_where_it_ceases_to_be_one() {
+        let Content::Foreign(foreign) = content(b"one\nCaf\xe9 x".to_vec(), Path::new("a.md")) else {
+            panic!("this is text");
+        };
+        assert_eq!((foreign.at, foreign.shown.as_str()), (7, "one\nCaf\u{fffd} x"));
+        assert!(matches!(content(vec![0, 0xff], Path::new("a.md")), Content::Binary(_)));
+        assert!(matches!(content(b"Caf\xe9".to_vec(), Path::new("a.png")), Content::Binary(_)));
     }
 }

@@ -144,7 +144,6 @@ const CHANGES: &[Change] = &[
         "SRC-01",
         "latin.md",
     ),
-    ("a byte order mark", |at| prefix(&at.join("clean.md"), b"\xef\xbb\xbf"), "SRC-01", "clean.md"),
     ("a nought byte", |at| append(&at.join("clean.md"), b"\na\0b\n"), "SRC-01", "clean.md"),
     (
         "above the shop's limit",
@@ -186,11 +185,6 @@ fn append(path: &Path, more: &[u8]) {
     let mut bytes = fs::read(path).unwrap();
     bytes.extend_from_slice(more);
     fs::write(path, bytes).unwrap();
-}
-
-fn prefix(path: &Path, first: &[u8]) {
-    let bytes = fs::read(path).unwrap();
-    fs::write(path, [first, &bytes].concat()).unwrap();
 }
 
 fn sparse(path: &Path, length: u64) {

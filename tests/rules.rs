@@ -139,7 +139,7 @@ fn every_rule_weighs_what_it_says() {
     let warnings = [
         "LED-07", "LED-11", "VAL-03", "VAL-04", "STR-01", "STR-02", "STR-05", "STR-06", "STR-08", "STR-09",
         "KIT-02", "KIT-03", "ELE-02", "ELE-04", "ELE-06", "ELE-08", "ELE-09", "ELE-10", "SAF-03", "SAF-04",
-        "SAF-10",
+        "SAF-10", "DOC-05", "DOC-06",
     ];
     let advice = ["STR-03", "STR-04", "STR-07", "SAF-05"];
     for rule in check::rules::register() {
@@ -207,4 +207,28 @@ fn a_rule_explains_itself_on_a_terminal() {
         assert!(text.contains(part), "{text}");
     }
     assert_eq!(check::why("LED-99"), None);
+}
+
+/// The texts between `Code("` and the quote that ends them, in every file of the program.
+fn printed_codes() -> BTreeSet<String> {
+    let root = workbench::root().join("src");
+    let files = workbench::files(&root).into_iter().filter(|name| name.ends_with(".rs"));
+    let texts = files.map(|name| fs::read_to_string(root.join(name)).unwrap());
+    let codes = |text: String| -> Vec<String> {
+        let after = text.split("Code(\"").skip(1);
+        after.filter_map(|rest| rest.split_once('"')).map(|(code, _)| code.to_owned()).collect()
+    };
+    texts.flat_map(codes).filter(|code| code.contains('-')).collect()
+}
+
+/// Whatever code is printed has its page in the handbook, answers to `--why`, and is printed somewhere.
+#[test]
+fn every_code_has_its_page() {
+    let pages: BTreeSet<String> = check::pages().iter().map(|page| page.code.0.to_owned()).collect();
+    assert_eq!(printed_codes(), pages);
+    let handbook = check::handbook();
+    for code in pages {
+        assert!(check::why(&code).is_some(), "{code}");
+        assert!(handbook.contains(&format!("\n## {code}\n")), "{code} has no page in the handbook");
+    }
 }

@@ -1,14 +1,21 @@
 //! What the rules say of themselves: on a terminal, and as a page of the writer's handbook.
 
+use super::refusals;
 use super::rule::Page;
 use super::rules::register;
 use crate::finding::Severity;
 use std::fmt::Write;
 
-/// The page of a rule for a terminal; nothing where no rule has this code. Letter case does not count.
+/// The page of every code that is ever printed, sorted by code: of each rule, and of each refusal.
+pub fn pages() -> Vec<&'static Page> {
+    let mut pages: Vec<&Page> = register().iter().map(|rule| rule.page()).chain(refusals::PAGES).collect();
+    pages.sort_by_key(|page| page.code);
+    pages
+}
+
+/// The page of a code for a terminal; nothing where there is no such code. Letter case does not count.
 pub fn why(code: &str) -> Option<String> {
-    let page =
-        register().iter().map(|rule| rule.page()).find(|page| page.code.0.eq_ignore_ascii_case(code))?;
+    let page = pages().into_iter().find(|page| page.code.0.eq_ignore_ascii_case(code))?;
     Some(format!(
         "{} ({}): {}\n\n{}\nSource: {}.\n\nThis breaks it:\n\n{}\n\nThis keeps it:\n\n{}\n",
         page.code,
@@ -28,8 +35,7 @@ fn indented(text: &str) -> String {
 
 /// All rules as a page of the writer's handbook, in Markdown.
 pub fn handbook() -> String {
-    let mut pages: Vec<&Page> = register().iter().map(|rule| rule.page()).collect();
-    pages.sort_by_key(|page| page.code);
+    let pages = pages();
     let mut out = String::from(
         "# The rules\n\n\
          `benchleaf inspect` replays every procedure and holds it against these rules. An error blocks a bind.\n\

@@ -7,24 +7,26 @@ mod joints;
 mod numbers;
 mod passage;
 mod reading;
+mod refusals;
 mod rule;
 pub mod rules;
 mod say;
 mod signal;
 mod token;
 mod tokens;
+mod waived;
 mod words;
 
 use crate::finding::{Code, FileId, Finding, Severity, Sink};
-use crate::model::Waiver;
 use crate::source::Source;
 use crate::work::Worked;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 
-pub use handbook::{handbook, why};
+pub use handbook::{handbook, pages, why};
 pub use reading::Reading;
 pub use rule::{Page, Rule};
+pub use waived::Waived;
 
 /// A manual that no rule refuses. Only [`check`] makes one.
 #[derive(Debug)]
@@ -37,17 +39,6 @@ pub struct Checked {
     pub waivers: Vec<Waived>,
     /// The bytes of each figure, by its path below `figures/`.
     pub figures: BTreeMap<String, Vec<u8>>,
-}
-
-/// A waiver with where it holds.
-#[derive(Clone, Debug)]
-pub struct Waived {
-    /// The procedure.
-    pub procedure: String,
-    /// The step; none where the whole procedure waives it.
-    pub step: Option<String>,
-    /// What is waived, why and by whom.
-    pub waiver: Waiver,
 }
 
 /// A manual that is not bound, with everything that was found.
@@ -65,10 +56,14 @@ pub fn check(worked: Worked, source: &Source, mut sink: Sink) -> Result<Checked,
     for found in examine(&worked) {
         found.into_sorted().into_iter().for_each(|finding| sink.push(finding));
     }
+    sink.retain(|finding| !may_be_lost(&worked, finding));
     let waivers = waivers(&worked);
+    let sink = unneeded(&worked, &waivers, sink);
     let blocked = sink.has_errors();
     let mut findings = cut(sink.into_sorted());
-    findings.retain(|finding| finding.severity == Severity::Error || !waived(finding, &waivers));
+    findings.retain(|finding| {
+        finding.severity == Severity::Error || !waivers.iter().any(|waived| waived.covers(finding))
+    });
     if blocked {
         return Err(Rejected { findings });
     }
@@ -121,9 +116,31 @@ fn examine(worked: &Worked) -> Vec<Sink> {
         .map(|rule| {
             let mut found = Sink::new();
             rule.check(&reading, &mut found);
+            found.retain(|finding| !follows(worked, *rule, finding));
             found
         })
         .collect()
+}
+
+/// Whether a finding only follows from what could not be read: it stands at a step or in a store with gaps, or
+/// judges by what is not known.
+fn follows(worked: &Worked, rule: &dyn Rule, finding: &Finding) -> bool {
+    let gaps = &worked.parsed.lost.gaps;
+    if !gaps.is_empty() && rule.of_the_stores() || finding.span.is_some_and(|span| gaps.contains(&span.file))
+    {
+        return true;
+    }
+    let Some(id) = &finding.procedure else { return false };
+    let unread = worked.parsed.procedures.get(id).map(|procedure| &procedure.unread);
+    let at_a_gap =
+        finding.step.as_ref().is_some_and(|step| unread.is_some_and(|gaps| gaps.steps.contains(step)));
+    let broken = worked.procedures.get(id).is_some_and(|known| known.route.broken);
+    at_a_gap || rule.of_the_whole() && broken
+}
+
+/// Whether a reference may lead to what stands in a file that could not be read.
+fn may_be_lost(worked: &Worked, finding: &Finding) -> bool {
+    worked.parsed.lost.shared && matches!(finding.code.0, "DOC-03" | "KIT-01")
 }
 
 fn waivers(worked: &Worked) -> Vec<Waived> {
@@ -142,13 +159,20 @@ fn waivers(worked: &Worked) -> Vec<Waived> {
     waivers
 }
 
-/// Whether a warning or a piece of advice is waived where it stands.
-fn waived(finding: &Finding, waivers: &[Waived]) -> bool {
-    waivers.iter().any(|waived| {
-        waived.waiver.rule == finding.code.0
-            && finding.procedure.as_ref() == Some(&waived.procedure)
-            && (waived.step.is_none() || waived.step == finding.step)
-    })
+/// What the rules say that judge the findings of all others. A procedure with gaps is not asked: what its waivers
+/// are for may stand in them.
+fn unneeded(worked: &Worked, waivers: &[Waived], sink: Sink) -> Sink {
+    let whole: Vec<Waived> = waivers
+        .iter()
+        .filter(|waived| worked.procedures.get(&waived.procedure).is_some_and(|known| !known.route.broken))
+        .cloned()
+        .collect();
+    let (findings, mut all, codes) = (sink.into_sorted(), Sink::new(), pages());
+    for rule in rules::register() {
+        rule.after_all(&whole, &codes, &findings, &mut all);
+    }
+    findings.into_iter().for_each(|finding| all.push(finding));
+    all
 }
 
 #[cfg(test)]

@@ -5,7 +5,7 @@ use super::draft::{self, Draft};
 use super::numbers::{self, Number};
 pub(crate) use super::token::{Sentence, Word};
 use super::tokens;
-use super::words::{Marks, Words};
+use super::words::{Marks, Phrases, Words};
 use crate::model::{Place, Prose, Step};
 use crate::parse::Seen;
 
@@ -39,6 +39,9 @@ impl Role {
     }
 }
 
+/// Marks of work to do, in capitals.
+const MARKS: &[&str] = &["TODO", "TO-DO", "FIXME", "XXX", "TBD", "TBC", "TBA", "WIP"];
+
 /// A piece of text.
 #[derive(Debug)]
 pub(crate) struct Passage<'a> {
@@ -59,6 +62,8 @@ pub(crate) struct Passage<'a> {
     text: String,
     lower: String,
     file: u32,
+    /// Its first byte in the file.
+    start: u32,
 }
 
 impl<'a> Passage<'a> {
@@ -106,9 +111,10 @@ impl<'a> Passage<'a> {
     ) -> Passage<'a> {
         let (words, sentences) = tokens::read(&draft);
         let lower = lower(&draft.text);
+        let start = draft.pieces.first().map_or(0, |piece| piece.from);
         let numbers = numbers::all(&words, &draft.text);
         let marks = words.iter().map(|word| listed.marks(word.of(&lower))).fold(Marks::default(), Marks::and);
-        Passage { role, step, words, sentences, numbers, seen, marks, text: draft.text, lower, file }
+        Passage { role, step, words, sentences, numbers, seen, marks, text: draft.text, lower, file, start }
     }
 
     /// A word as written.
@@ -151,6 +157,38 @@ impl<'a> Passage<'a> {
     /// Where a run of words stands.
     pub(crate) fn place(&self, first: &Word, last: &Word) -> Place {
         Place { file: self.file, start: first.start, end: last.end.max(first.start) }
+    }
+
+    /// The marks of work to do: first byte, one past the last, and how it is written. Beside the language's
+    /// phrases these are the ones that every language writes in capitals, and question marks in a row.
+    pub(crate) fn marks_of_work(&self, phrases: &Phrases) -> Vec<(u32, u32, String)> {
+        let mut marks = Vec::new();
+        for sentence in &self.sentences {
+            let words = self.of_sentence(sentence);
+            for word in words.iter().filter(|word| MARKS.contains(&self.text(word))) {
+                marks.push((word.start, word.end, self.text(word).to_owned()));
+            }
+            // A phrase counts where it ends what is said: `the torque: to be confirmed`.
+            for (at, length) in phrases.find(&self.lowers(sentence)) {
+                let (Some(first), Some(last)) = (words.get(at), words.get(at + length - 1)) else { continue };
+                if at + length == words.len() {
+                    marks.push((first.start, last.end, self.quote(first, last)));
+                }
+            }
+        }
+        let signs = self.text.find("???").and_then(|at| Some((at, u32::try_from(at).ok()?)));
+        if let Some((at, _)) = signs {
+            let before =
+                self.words.iter().rev().find(|word| usize::try_from(word.to).is_ok_and(|to| to <= at));
+            let place = before.map_or((self.start, self.start), |word| (word.start, word.end));
+            marks.push((place.0, place.1, "???".to_owned()));
+        }
+        marks
+    }
+
+    /// Where a stretch of the file stands.
+    pub(crate) fn between(&self, start: u32, end: u32) -> Place {
+        Place { file: self.file, start, end: end.max(start) }
     }
 
     /// Where a sentence stands.

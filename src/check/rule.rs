@@ -1,12 +1,29 @@
 //! What a rule is: a check, and the page of the writer's handbook that explains it.
 
 use super::reading::Reading;
+use super::waived::Waived;
 use crate::finding::{Code, Finding, Severity, Sink};
 
 /// A rule of the inspection.
 pub trait Rule: Sync {
     /// What it says of itself.
     fn page(&self) -> &'static Page;
+
+    /// Whether it judges a procedure's work as a whole, so that a step which could not be read would only be told
+    /// again by it.
+    fn of_the_whole(&self) -> bool {
+        false
+    }
+
+    /// Whether it judges by figures of the stores, so that a line which could not be read would only be told again
+    /// by it.
+    fn of_the_stores(&self) -> bool {
+        false
+    }
+
+    /// Looks at what all rules found, once they have spoken, and at what is waived of it. `codes` are the pages of
+    /// every code that there is.
+    fn after_all(&self, _: &[Waived], _: &[&'static Page], _: &[Finding], _: &mut Sink) {}
 
     /// Looks at the whole manual and reports what breaks it.
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink);

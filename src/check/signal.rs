@@ -9,6 +9,12 @@ pub(crate) fn message(words: &Words, passage: &Passage<'_>, sentence: &Sentence)
     let lowers = passage.lowers(sentence);
     let length = words.signal.starts(&lowers)?;
     let (first, last) = (all.first()?, all.get(length.checked_sub(1)?)?);
+    // A word that begins a remark as well is a signal in capitals alone: `Hinweis:` is none, `HINWEIS` is.
+    if words.notes.starts(&lowers).is_some()
+        && !all.iter().take(length).all(|word| is_capital(passage.text(word)))
+    {
+        return None;
+    }
     let alone = all.len() == length || matches!(last.after, ':' | '!' | '–' | '—' | '-' | '.');
     (alone || is_loud(passage.text(first))).then_some((*first, *last))
 }
@@ -24,5 +30,9 @@ pub(crate) fn loud(words: &Words, passage: &Passage<'_>, sentence: &Sentence) ->
 }
 
 fn is_loud(word: &str) -> bool {
-    word.chars().count() > 3 && word.chars().all(|letter| !letter.is_lowercase())
+    word.chars().count() > 3 && is_capital(word)
+}
+
+fn is_capital(word: &str) -> bool {
+    word.chars().all(|letter| !letter.is_lowercase())
 }

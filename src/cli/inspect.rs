@@ -2,7 +2,7 @@
 
 use super::terminal::Terminal;
 use super::{Exit, manual, propose, watch};
-use crate::check::rules;
+use crate::check;
 use crate::finding::{Finding, Severity, Sink, json, nearest, sarif};
 use crate::source::Source;
 use crate::{parse, work};
@@ -127,8 +127,8 @@ impl Inspect {
             }
             Format::Json => json::render(findings, source),
             Format::Sarif => {
-                let pages = rules::register().iter().map(|rule| rule.page());
-                let rules: Vec<(&str, &str)> = pages.map(|page| (page.code.0, page.rule)).collect();
+                let rules: Vec<(&str, &str)> =
+                    check::pages().into_iter().map(|page| (page.code.0, page.rule)).collect();
                 sarif::render(findings, source, &rules)
             }
         };
@@ -141,10 +141,10 @@ impl Inspect {
 
 /// Explains a rule.
 fn why(code: &str, terminal: &Terminal) -> Exit {
-    if let Some(page) = crate::check::why(code) {
+    if let Some(page) = check::why(code) {
         return terminal.result(&page);
     }
-    let near = nearest(code, rules::register().iter().map(|rule| rule.page().code.0));
+    let near = nearest(code, check::pages().into_iter().map(|page| page.code.0));
     let help = near.map_or_else(|| "docs/rules.md lists them".to_owned(), |near| format!("write `{near}`"));
     terminal.fail(Exit::Usage, &format!("there is no rule `{code}`\n  help: {help}"))
 }

@@ -10,7 +10,7 @@ pub mod sarif;
 pub mod text;
 pub mod unseen;
 
-pub use near::{nearest, or_list};
+pub use near::{nearest, or_list, shorten};
 pub use place::{FileId, LineColumn, Span, line_column};
 
 /// The stable name of a rule, such as `LED-01`.
@@ -163,12 +163,31 @@ impl Sink {
         self.findings.iter().any(|finding| finding.severity == Severity::Error)
     }
 
-    /// All findings, sorted by file, place, code and headline, each once.
+    /// Keeps only the findings that pass.
+    pub fn retain(&mut self, passes: impl Fn(&Finding) -> bool) {
+        self.findings.retain(|finding| passes(finding));
+    }
+
+    /// How many findings block binding.
+    pub fn errors(&self) -> usize {
+        self.findings.iter().filter(|finding| finding.severity == Severity::Error).count()
+    }
+
+    /// Whether a finding of some code was kept.
+    pub fn has_any(&self, codes: &[&str]) -> bool {
+        self.findings.iter().any(|finding| codes.contains(&finding.code.0))
+    }
+
+    /// All findings, each once: errors before warnings before advice; among them what could not be read before
+    /// what was read and is wrong, since the one may be the cause of the other; then by file and place.
     pub fn into_sorted(self) -> Vec<Finding> {
         let mut findings = self.findings;
         findings.sort_by(|a, b| {
-            let key = |f: &Finding| (f.span.map(|s| (s.file, s.start)), f.code, f.headline.clone());
-            key(a).cmp(&key(b))
+            let key = |f: &Finding| {
+                let read = !f.code.0.starts_with("SRC-");
+                (f.severity, read, f.span.map(|s| (s.file, s.start)), f.code)
+            };
+            key(a).cmp(&key(b)).then_with(|| a.headline.cmp(&b.headline))
         });
         findings.dedup();
         findings

@@ -21,6 +21,14 @@ pub fn nearest<'a>(wanted: &str, known: impl IntoIterator<Item = &'a str>) -> Op
         .map(|(_, name)| name)
 }
 
+/// A text cut to what a message can hold.
+pub fn shorten(text: &str) -> String {
+    if text.chars().count() <= 60 {
+        return text.to_owned();
+    }
+    text.chars().take(57).chain("…".chars()).collect()
+}
+
 /// `a, b or c`, for messages that list what is allowed.
 pub fn or_list<'a>(names: impl IntoIterator<Item = &'a str>) -> String {
     let names: Vec<String> = names.into_iter().map(|name| format!("`{name}`")).collect();

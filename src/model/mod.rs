@@ -33,7 +33,7 @@ pub use life::{Move, State, Verb};
 pub use loom::{LOOM, LOOM_COLUMNS};
 pub use procedure::{
     Act, Applies, Approval, CarryOut, Check, Choice, FromLoom, Given, Message, Procedure, Prose, Record, Run,
-    Skill, Stage, Status, Step, Use, Waiver,
+    Skill, Stage, Status, Step, Unread, Use, Waiver,
 };
 pub use reference::{Reference, ReferenceError, Scheme};
 pub use release::{RELEASE, Release, comes_before, is_revision_letter, next_letter};

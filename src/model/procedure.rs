@@ -2,7 +2,7 @@
 
 use super::{Item, JoinAs, NamedValue, Place, State, Verb};
 use crate::quantity::Quantity;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Markdown as written, with where it stands, so that it is turned into a page only once it was checked.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -62,6 +62,24 @@ pub struct Procedure {
     pub place: Place,
     /// Places of front-matter keys, for rules that speak of one.
     pub keys: BTreeMap<String, Place>,
+    /// What of it could not be read.
+    pub unread: Unread,
+}
+
+/// What of a procedure could not be read. The cause is reported; what follows from it is not said again.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Unread {
+    /// Whether its items or its headings have gaps.
+    pub whole: bool,
+    /// The ids of steps whose block has gaps.
+    pub steps: BTreeSet<String>,
+}
+
+impl Unread {
+    /// Whether anything could not be read.
+    pub fn any(&self) -> bool {
+        self.whole || !self.steps.is_empty()
+    }
 }
 
 impl Procedure {

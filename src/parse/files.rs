@@ -3,7 +3,7 @@
 use crate::finding::{Code, FileId, Finding, Severity, Sink, Span, nearest, unseen};
 use crate::model::{Limits, Store};
 use crate::picture;
-use crate::source::{Content, HARD_CAP, SourceFile};
+use crate::source::{Content, Foreign, HARD_CAP, SourceFile};
 
 /// Characters that nobody sees.
 const UNSEEN: Code = Code("SRC-16");
@@ -59,7 +59,13 @@ pub(super) fn admit<'a>(
 ) -> Option<&'a str> {
     let at = Span::whole(id);
     if let Some(finding) = unreadable(file, kind) {
-        sink.push(finding.at(at, "this file"));
+        let finding = match &file.content {
+            Content::Foreign(Foreign { at, .. }) => {
+                finding.at(Span::new(id, *at, *at), "the first letter that cannot be read")
+            }
+            _ => finding.at(at, "this file"),
+        };
+        sink.push(finding);
         return None;
     }
     if kind == Kind::Other {
@@ -81,7 +87,7 @@ pub(super) fn admit<'a>(
         (Content::Binary(_), Kind::Figure) => Some(""),
         (Content::Text(text), Kind::Figure | Kind::Dress) => unseen_marks(id, text, sink).then_some(text),
         (Content::Text(text), _) => {
-            let sound = controls(id, text, kind, sink);
+            let sound = controls(id, text, sink);
             (unseen_marks(id, text, sink) && sound).then_some(text)
         }
         _ => None,
@@ -96,6 +102,11 @@ fn unreadable(file: &SourceFile, kind: Kind) -> Option<Finding> {
         Content::Binary(_) => {
             ("SRC-01", format!("`{path}` is not UTF-8 text"), Some("save it again as UTF-8"))
         }
+        Content::Foreign(_) => (
+            "SRC-01",
+            format!("`{path}` is not UTF-8 text: it was saved in another encoding"),
+            Some("save it again as UTF-8; in Windows editors it stands beside the file's name when saving"),
+        ),
         Content::TooLarge(size) => {
             let headline =
                 format!("`{path}` holds {} and no file above {} is read", bytes(*size), bytes(HARD_CAP));
@@ -140,18 +151,15 @@ fn stranger(file: &SourceFile) -> Finding {
     )
 }
 
-/// Refuses control characters and a byte order mark, which some editors leave unseen.
-fn controls(id: FileId, text: &str, kind: Kind, sink: &mut Sink) -> bool {
-    let bad = text.char_indices().find(|(at, c)| {
-        let mark = *at == 0 && *c == '\u{feff}' && kind != Kind::Loom;
-        (c.is_control() && !matches!(c, '\n' | '\r' | '\t')) || mark
-    });
+/// Refuses control characters, which some editors leave unseen.
+fn controls(id: FileId, text: &str, sink: &mut Sink) -> bool {
+    let bad = text.char_indices().find(|(_, c)| c.is_control() && !matches!(c, '\n' | '\r' | '\t'));
     let Some((at, character)) = bad else { return true };
     let headline = format!("the unseen character U+{:04X} stands in the text", u32::from(character));
     sink.push(
         Finding::error(Code("SRC-01"), headline)
             .at(Span::new(id, at, at + character.len_utf8()), "here")
-            .help("delete it, and save the file as UTF-8 without a byte order mark"),
+            .help("delete it"),
     );
     false
 }

@@ -11,20 +11,21 @@ use crate::finding::{Code, FileId, Finding, Sink, Span, nearest};
 use crate::model::format::procedure::{APPLIES, PROCEDURE, REVISION};
 use crate::model::format::vehicle::JOIN;
 use crate::model::{
-    Applies, Approval, JoinAs, Place, Procedure, Prose, Skill, State, Status, is_revision_letter,
+    Applies, Approval, JoinAs, Place, Procedure, Prose, Skill, State, Status, Unread, is_id,
+    is_revision_letter, slug,
 };
 use std::collections::BTreeMap;
 
 /// Reads a procedure: front matter, then body.
 pub(super) fn read(file: FileId, text: &str, sink: &mut Sink) -> Option<Procedure> {
-    let Some((start, end, rest)) = front_matter(text) else {
-        sink.push(
-            Finding::error(Code("SRC-08"), "this file does not begin with front matter")
-                .at(Span::new(file, 0, text.find('\n').unwrap_or(text.len())), "`---` is wanted here")
-                .help("begin with a line `---`, then the keys, then a line `---`"),
-        );
-        return None;
+    let (start, end, rest) = match front_matter(text) {
+        Ok(found) => found,
+        Err(fault) => {
+            sink.push(fault.finding(file, text));
+            return None;
+        }
     };
+    yaml::cut_short(file, text, start, end, sink);
     let node = match yaml::read(file, text, start, end) {
         Ok(node) => node,
         Err(finding) => {
@@ -38,31 +39,89 @@ pub(super) fn read(file: FileId, text: &str, sink: &mut Sink) -> Option<Procedur
     let body = body::read(file, text, rest, sink);
     procedure.intro = body.intro;
     procedure.stages = body.stages;
+    procedure.unread.whole |= body.unread.whole;
+    procedure.unread.steps = body.unread.steps;
     Some(procedure)
 }
 
+/// What is wrong with the lines that hold the front matter.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Fence {
+    /// The first line is none of three dashes.
+    Missing,
+    /// The first line has more dashes.
+    Long,
+    /// The second line is one as well.
+    Twice,
+    /// No line ends it.
+    Open,
+}
+
+impl Fence {
+    fn finding(self, file: FileId, text: &str) -> Finding {
+        let (headline, note, help) = match self {
+            Fence::Missing => (
+                "this file does not begin with front matter",
+                "`---` is wanted here",
+                "begin with a line `---`, then the keys, then a line `---`",
+            ),
+            Fence::Long => (
+                "front matter begins with three dashes, and here are more",
+                "`---` is wanted here",
+                "write exactly three dashes: `---`",
+            ),
+            Fence::Twice => (
+                "the line that begins the front matter stands twice",
+                "the first of the two",
+                "keep one line `---` before the keys",
+            ),
+            Fence::Open => (
+                "the front matter never ends",
+                "it begins here and takes in all that follows",
+                "write a line `---` after the last key",
+            ),
+        };
+        let line = text.lines().next().map_or(0, str::len);
+        Finding::error(Code("SRC-08"), headline).at(Span::new(file, 0, line), note).help(help)
+    }
+}
+
 /// The byte ranges of the front matter's YAML and the start of the body.
-fn front_matter(text: &str) -> Option<(usize, usize, usize)> {
-    let first = text.find('\n')? + 1;
-    if text.get(..first)?.trim_end() != "---" {
-        return None;
+fn front_matter(text: &str) -> Result<(usize, usize, usize), Fence> {
+    let first = text.find('\n').map_or(text.len(), |at| at + 1);
+    let (opening, after) = text.split_at_checked(first).unwrap_or((text, ""));
+    match opening.trim_end() {
+        "---" => {}
+        dashes if dashes.len() > 3 && dashes.chars().all(|c| c == '-') => return Err(Fence::Long),
+        _ => return Err(Fence::Missing),
     }
     let mut at = first;
-    for line in text.get(first..)?.split_inclusive('\n') {
+    for line in after.split_inclusive('\n') {
+        // Below a heading nobody looks for front matter, and a rule may stand there.
+        if line.starts_with("## ") {
+            break;
+        }
         if line.trim_end() == "---" {
-            return Some((first, at, at + line.len()));
+            let second = at == first && after.lines().nth(1).is_some_and(|line| line.contains(':'));
+            return if second { Err(Fence::Twice) } else { Ok((first, at, at + line.len())) };
         }
         at += line.len();
     }
-    None
+    Err(Fence::Open)
 }
 
 fn read_front(node: &Node, fields: &mut Fields<'_>, sink: &mut Sink) -> Option<Procedure> {
-    let id = fields.must("id", sink).and_then(|node| fields::id(node, sink));
+    let id = fields.must("id", sink).and_then(|node| named(node, sink));
     let title = fields.said("title", sink);
     let summary = fields.said("summary", sink);
     let area = fields.said("area", sink);
+    let errors = sink.errors();
     let own = fields.node("items").map(|node| items::read_own(node, sink)).unwrap_or_default();
+    let leaves = fields.node("leaves").map(|node| states("leaves", node, sink)).unwrap_or_default();
+    let expects = fields.node("expects").map(|node| states("expects", node, sink)).unwrap_or_default();
+    let parameters = fields.node("parameters").map(|node| parameters(node, sink)).unwrap_or_default();
+    // What the ledger replays hangs on these.
+    let unread = Unread { whole: sink.errors() > errors, ..Unread::default() };
     let mut procedure = Procedure {
         id: String::new(),
         title: String::new(),
@@ -78,15 +137,16 @@ fn read_front(node: &Node, fields: &mut Fields<'_>, sink: &mut Sink) -> Option<P
         items: own.items,
         loom: own.loom,
         values: fields.node("values").map(|node| values::read(node, sink)).unwrap_or_default(),
-        leaves: fields.node("leaves").map(|node| states("leaves", node, sink)).unwrap_or_default(),
-        expects: fields.node("expects").map(|node| states("expects", node, sink)).unwrap_or_default(),
-        parameters: fields.node("parameters").map(|node| parameters(node, sink)).unwrap_or_default(),
+        leaves,
+        expects,
+        parameters,
         kit_extra: fields.node("kit-extra").map(|node| step::kit_extra(node, sink)).unwrap_or_default(),
         waivers: fields.node("waive").map(|node| step::waivers(node, sink)).unwrap_or_default(),
         intro: Prose { text: String::new(), place: Place::default() },
         stages: Vec::new(),
         place: place(fields.span()),
         keys: BTreeMap::new(),
+        unread,
     };
     if let Yaml::Map(entries) = &node.kind {
         procedure.keys = entries.iter().map(|(key, _)| (key.text.clone(), place(key.span))).collect();
@@ -96,6 +156,16 @@ fn read_front(node: &Node, fields: &mut Fields<'_>, sink: &mut Sink) -> Option<P
     procedure.place = at;
     procedure.title = title?.0;
     Some(procedure)
+}
+
+/// The procedure's id; what is none is read as the one that was probably meant, so that its faults are found.
+fn named(node: &Node, sink: &mut Sink) -> Option<(String, Place)> {
+    let text = fields::scalar(node, sink)?;
+    if is_id(text) {
+        return Some((text.to_owned(), place(node.span)));
+    }
+    sink.push(fields::not_an_id(text, node.span));
+    Some(slug(text)).filter(|meant| is_id(meant)).map(|meant| (meant, place(node.span)))
 }
 
 fn status(fields: &mut Fields<'_>, sink: &mut Sink) -> Status {
@@ -155,13 +225,15 @@ fn revision(node: &Node, sink: &mut Sink) -> Option<Approval> {
     if !is_revision_letter(&letter.0) {
         sink.push(
             Finding::error(Code("DOC-01"), format!("`{}` is not a revision letter", letter.0))
-                .at(super::span(letter.1), "A, B, C … without I, O, Q, S, X and Z"),
+                .at(super::span(letter.1), "A, B, C … without I, O, Q, S, X and Z")
+                .help("write the letter after the last one that was released"),
         );
     }
     if effective.0.parse::<jiff::civil::Date>().is_err() {
         sink.push(
             Finding::error(Code("DOC-01"), format!("`{}` is not a day of the calendar", effective.0))
-                .at(super::span(effective.1), "year, month and day, such as 2026-09-14"),
+                .at(super::span(effective.1), "year, month and day, such as 2026-09-14")
+                .help(day_meant(&effective.0)),
         );
     }
     Some(Approval {
@@ -171,6 +243,23 @@ fn revision(node: &Node, sink: &mut Sink) -> Option<Approval> {
         reason: reason?.0,
         place: place(node.span),
     })
+}
+
+/// What to write for a day in another order: `14-09-2026`, `14.9.2026`, `2026/9/14`.
+fn day_meant(text: &str) -> String {
+    let figures: Vec<i16> = text.split(['-', '.', '/', ' ']).filter_map(|part| part.parse().ok()).collect();
+    let day = |year: i16, month: i16, day: i16| {
+        jiff::civil::Date::new(year, i8::try_from(month).ok()?, i8::try_from(day).ok()?).ok()
+    };
+    let meant = match figures.as_slice() {
+        // Of two that may both be a month, none is guessed.
+        [first, second, year] if *year > 31 && (*first > 12 || first == second) => {
+            day(*year, *second, *first)
+        }
+        [year, month, date] if *year > 31 => day(*year, *month, *date),
+        _ => None,
+    };
+    meant.map_or_else(|| "write year, month and day: `2026-09-14`".to_owned(), |day| format!("write `{day}`"))
 }
 
 fn states(what: &str, node: &Node, sink: &mut Sink) -> BTreeMap<String, (State, Place)> {

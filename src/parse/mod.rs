@@ -7,8 +7,10 @@ mod figures;
 mod files;
 mod forms;
 mod front;
+mod headings;
 mod items;
 mod looms;
+mod lost;
 mod prose;
 mod releases;
 mod scalars;
@@ -18,12 +20,15 @@ mod stores;
 mod tables;
 mod values;
 mod yaml;
+mod yaml_fault;
 
 use crate::finding::{FileId, Finding, Sink, Span};
 use crate::model::{Place, Procedure, Release, Shop, Stores, Table, Vehicle};
 use crate::source::{Source, SourceFile};
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
+
+pub use lost::Lost;
 
 pub use prose::{Seen, read_prose};
 
@@ -46,6 +51,8 @@ pub struct Parsed {
     pub releases: BTreeMap<String, Release>,
     /// The shop's own templates, styles and labels by their path below `dress/`.
     pub dress: BTreeMap<String, DressFile>,
+    /// What could not be read at all.
+    pub lost: Lost,
 }
 
 /// A file under figures/.
@@ -85,6 +92,7 @@ pub fn parse(source: &Source, sink: &mut Sink) -> Parsed {
         figures: BTreeMap::new(),
         releases: BTreeMap::new(),
         dress: BTreeMap::new(),
+        lost: Lost::default(),
     };
     let mut record = None;
     let (mut tables, mut named) = (Vec::new(), BTreeSet::new());
@@ -111,34 +119,22 @@ pub fn parse(source: &Source, sink: &mut Sink) -> Parsed {
         if kind == files::Kind::Procedure {
             let Some((procedure, found)) = procedures.remove(&id) else { continue };
             sink.take(found);
-            if let Some(procedure) = procedure {
-                let id = procedure.id.clone();
-                keep(&mut parsed.procedures, id, procedure, "procedure", |p| p.place, sink);
+            match procedure {
+                Some(procedure) => {
+                    let id = procedure.id.clone();
+                    keep(&mut parsed.procedures, id, procedure, "procedure", |p| p.place, sink);
+                }
+                None => parsed.lost.procedure(&file.path, file.text().unwrap_or_default()),
             }
             continue;
         }
-        let Some(text) = files::admit(id, file, kind, &limits, sink) else { continue };
-        match kind {
-            files::Kind::Store(store) => stores::read(store, id, text, &mut parsed.stores, sink),
-            files::Kind::Vehicle => {
-                if let Some(vehicle) = items::read_vehicle(source, id, file, text, &mut named, sink) {
-                    keep(&mut parsed.vehicles, vehicle.id.clone(), vehicle, "vehicle", |v| v.place, sink);
-                }
-            }
-            files::Kind::Loom => tables.push((id, file)),
-            files::Kind::Table => {
-                if let Some(table) = tables::read(id, text, sink) {
-                    keep(&mut parsed.tables, table.id.clone(), table, "table", |t| t.place, sink);
-                }
-            }
-            files::Kind::Dress => {
-                let name = file.path.trim_start_matches("dress/").to_owned();
-                parsed.dress.insert(name, DressFile { file: id, text: text.to_owned() });
-            }
-            // It speaks of procedures, and so is read once they are.
-            files::Kind::Releases => record = Some((id, text)),
-            _ => {}
+        if kind == files::Kind::Loom {
+            tables.push((id, file));
         }
+        let mut found = Sink::new();
+        read_file(source, (id, file), kind, &mut parsed, &mut record, &mut named, &mut found);
+        parsed.lost.note(kind, id, &found);
+        sink.take(found);
     }
     for (id, file) in tables {
         looms::unnamed(id, &file.path, &named, sink);
@@ -148,6 +144,42 @@ pub fn parse(source: &Source, sink: &mut Sink) -> Parsed {
     }
     files::count_procedures(parsed.procedures.len(), &limits, sink);
     parsed
+}
+
+/// Reads a file that is no procedure into the manual.
+fn read_file<'s>(
+    source: &'s Source,
+    (id, file): (FileId, &'s SourceFile),
+    kind: files::Kind,
+    parsed: &mut Parsed,
+    record: &mut Option<(FileId, &'s str)>,
+    named: &mut BTreeSet<FileId>,
+    sink: &mut Sink,
+) {
+    let Some(text) = files::admit(id, file, kind, &parsed.shop.limits, sink) else { return };
+    if matches!(kind, files::Kind::Store(_) | files::Kind::Vehicle | files::Kind::Table) {
+        yaml::cut_short(id, text, 0, text.len(), sink);
+    }
+    match kind {
+        files::Kind::Store(store) => stores::read(store, id, text, &mut parsed.stores, sink),
+        files::Kind::Vehicle => {
+            if let Some(vehicle) = items::read_vehicle(source, id, file, text, named, sink) {
+                keep(&mut parsed.vehicles, vehicle.id.clone(), vehicle, "vehicle", |v| v.place, sink);
+            }
+        }
+        files::Kind::Table => {
+            if let Some(table) = tables::read(id, text, sink) {
+                keep(&mut parsed.tables, table.id.clone(), table, "table", |t| t.place, sink);
+            }
+        }
+        files::Kind::Dress => {
+            let name = file.path.trim_start_matches("dress/").to_owned();
+            parsed.dress.insert(name, DressFile { file: id, text: text.to_owned() });
+        }
+        // It speaks of procedures, and so is read once they are.
+        files::Kind::Releases => *record = Some((id, text)),
+        _ => {}
+    }
 }
 
 /// Keeps a thing under its id; a second one of the same id is a finding.

@@ -2,7 +2,7 @@
 
 use super::fields::{self, place, shorten};
 use crate::finding::{Code, FileId, Finding, Sink, Span, nearest, or_list};
-use crate::model::{Place, Prose, Reference, Scheme};
+use crate::model::{Place, Prose, Reference, Scheme, is_id, slug};
 use pulldown_cmark::{Event, LinkType, Options, Parser, Tag};
 use std::ops::Range;
 
@@ -30,9 +30,31 @@ pub struct Seen {
     pub place: Place,
 }
 
-/// The events of a piece of prose, as every stage reads it.
+/// The events of a piece of prose, as every stage reads it. Comments, the only HTML that is not refused, are
+/// notes among writers and are left out.
 pub fn read_prose(prose: &Prose) -> impl Iterator<Item = (Event<'_>, Range<usize>)> {
-    Parser::new_ext(&prose.text, options()).into_offset_iter()
+    let mut open = false;
+    Parser::new_ext(&prose.text, options()).into_offset_iter().filter(move |(event, _)| match event {
+        Event::Html(html) | Event::InlineHtml(html) => !is_comment(html, &mut open),
+        _ => true,
+    })
+}
+
+/// Whether a piece of HTML is nothing but notes among writers, between `<!--` and `-->`; `open` says whether
+/// one of them is not yet closed.
+fn is_comment(html: &str, open: &mut bool) -> bool {
+    let mut rest = html;
+    loop {
+        if *open {
+            let Some((_, after)) = rest.split_once("-->") else { return true };
+            *open = false;
+            rest = after;
+        }
+        rest = rest.trim_start();
+        let Some(after) = rest.strip_prefix("<!--") else { return rest.is_empty() };
+        *open = true;
+        rest = after;
+    }
 }
 
 impl Seen {
@@ -68,11 +90,13 @@ pub(super) struct Lint<'a> {
     text: &'a str,
     /// Where the run of text began that is being read, to find references that are not links.
     run: Option<Range<usize>>,
+    /// Where the comment began that is not yet closed.
+    comment: Option<Span>,
 }
 
 impl<'a> Lint<'a> {
     pub(super) fn new(file: FileId, text: &'a str) -> Lint<'a> {
-        Lint { file, text, run: None }
+        Lint { file, text, run: None, comment: None }
     }
 
     /// Looks at one event; the range is of the whole file.
@@ -91,11 +115,18 @@ impl<'a> Lint<'a> {
             }
             // The end of an element that was refused at its beginning says nothing new.
             Event::InlineHtml(html) if html.starts_with("</") => {}
-            Event::Html(_) | Event::InlineHtml(_) => sink.push(
-                Finding::error(HTML, "raw HTML is refused")
-                    .at(span, "this would be HTML")
-                    .help("write it as Markdown; a `<` that is meant as such is written `\\<`"),
-            ),
+            Event::Html(html) | Event::InlineHtml(html) => {
+                let mut open = self.comment.is_some();
+                let comment = is_comment(html, &mut open);
+                self.comment = open.then(|| self.comment.unwrap_or(span));
+                if !comment {
+                    sink.push(
+                        Finding::error(HTML, "raw HTML is refused")
+                            .at(span, "this would be HTML")
+                            .help("write it as Markdown: a blank line begins a paragraph, `*…*` stresses; a `<` that is meant as such is written `\\<`"),
+                    );
+                }
+            }
             Event::Start(Tag::Link { link_type, dest_url, .. }) => {
                 self.link(*link_type, dest_url, span, sink);
             }
@@ -106,10 +137,19 @@ impl<'a> Lint<'a> {
         self.report_run(run, sink);
     }
 
-    /// Ends the last run of text.
-    pub(super) fn finish(&mut self, sink: &mut Sink) {
+    /// Ends the last run of text; says whether a comment took in all that follows it.
+    pub(super) fn finish(&mut self, sink: &mut Sink) -> bool {
+        let open = self.comment.take();
+        if let Some(span) = open {
+            sink.push(
+                Finding::error(HTML, "this comment is never closed")
+                    .at(span, "it begins here and takes in all that follows")
+                    .help("close it with `-->`"),
+            );
+        }
         let run = self.run.take();
         self.report_run(run, sink);
+        open.is_some()
     }
 
     /// Reports what looks like a reference in a run of text and is none.
@@ -177,7 +217,7 @@ impl<'a> Lint<'a> {
             None => sink.push(
                 Finding::error(LINK, format!("the link `{}` leads to a file", shorten(target)))
                     .at(span, "links lead to things by their id, so that they hold wherever the manual lies")
-                    .help("write for example `procedure:ID`, `step:ID` or `figure:NAME.svg`"),
+                    .help(by_id(target)),
             ),
         }
     }
@@ -188,10 +228,26 @@ impl<'a> Lint<'a> {
             _ => sink.push(
                 Finding::error(LINK, format!("the figure `{}` is not named as one", shorten(target)))
                     .at(span, "figures stand under figures/ and are named by their file")
-                    .help("write `![what it shows](figure:NAME.svg)`"),
+                    .help(format!("write `![what it shows](figure:{})`", figure_name(target))),
             ),
         }
     }
+}
+
+/// What to write for a link that leads to a file.
+fn by_id(target: &str) -> String {
+    let name = target.rsplit('/').next().unwrap_or(target);
+    match name.strip_suffix(".md").map(slug).filter(|id| is_id(id)) {
+        Some(id) => format!("name the thing by its id, for example `procedure:{id}`"),
+        None => "write for example `procedure:ID`, `step:ID` or `figure:NAME.svg`".to_owned(),
+    }
+}
+
+/// The name of a figure below `figures/`, as far as a path tells it.
+fn figure_name(target: &str) -> String {
+    let below = target.rsplit_once("figures/").map_or(target, |(_, below)| below);
+    let name = below.split(':').next_back().unwrap_or(below);
+    if name.is_empty() { "NAME.svg".to_owned() } else { shorten(name) }
 }
 
 /// A piece of prose from a stretch of a file, without the white space around it.

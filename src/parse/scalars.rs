@@ -1,5 +1,6 @@
 //! Single values as written: texts, words, ids, quantities, numbers; every fault becomes a finding at its place.
 
+pub(super) use crate::finding::shorten;
 use crate::finding::{Code, Finding, Severity, Sink, Span, nearest, or_list};
 use crate::model::{Place, Reference, ReferenceError, is_id};
 use crate::parse::yaml::{Kind, Node};
@@ -86,18 +87,28 @@ pub(super) fn ids(node: &Node, sink: &mut Sink) -> Vec<(String, Place)> {
 /// The finding that a text is no id, with the id that was probably meant.
 pub(super) fn not_an_id(text: &str, span: Span) -> Finding {
     let meant = crate::model::slug(text);
-    let help = if is_id(&meant) { Some(format!("write `{meant}`")) } else { None };
+    let help = if text.contains(';') {
+        Some("part the items of a list with a comma".to_owned())
+    } else {
+        is_id(&meant).then(|| format!("write `{meant}`"))
+    };
     Finding::error(FORM, format!("`{}` is not an id", shorten(text)))
         .at(span, "lower-case letters, digits and single hyphens, at most 40 characters")
         .help_if(help)
 }
 
-/// A text cut to what a message can hold.
-pub(super) fn shorten(text: &str) -> String {
-    if text.chars().count() <= 60 {
-        return text.to_owned();
+/// What to write for a number that is none: `4,`, `2,5`, `4 min`.
+fn number_meant(text: &str) -> String {
+    if let Some(bare) = text.strip_suffix(',') {
+        return format!("leave the comma out: `{}`", shorten(bare));
     }
-    text.chars().take(57).chain("…".chars()).collect()
+    if text.contains(',') {
+        return "write the decimals after a point".to_owned();
+    }
+    match text.split_whitespace().next().filter(|first| first.parse::<f64>().is_ok_and(f64::is_finite)) {
+        Some(number) => format!("write `{number}`: the key says the unit"),
+        None => "write figures, such as `4`".to_owned(),
+    }
 }
 
 /// A quantity of a unit's dimension, or of any.
@@ -128,8 +139,7 @@ pub(super) fn number(node: &Node, sink: &mut Sink) -> Option<f64> {
         _ => {
             let headline = format!("`{}` is not a number", shorten(text));
             let finding = Finding::error(QUANTITY, headline).at(node.span, "a bare number is wanted here");
-            let help = text.contains(',').then(|| "write the decimals after a point".to_owned());
-            sink.push(finding.help_if(help));
+            sink.push(finding.help(number_meant(text)));
             None
         }
     }

@@ -3,7 +3,7 @@
 use super::fields::{self, FORM, Fields, place};
 use super::forms;
 use super::yaml::{self, Kind as Yaml, Node};
-use crate::finding::{FileId, Finding, Sink, nearest};
+use crate::finding::{FileId, Finding, Sink, nearest, or_list};
 use crate::model::format::procedure::{KIT_EXTRA, USE, WAIVER};
 use crate::model::format::step::{CHOICE, FIGURE, MESSAGE, RECORD, STEP, WAIT, WITHIN};
 use crate::model::{
@@ -161,13 +161,24 @@ fn acts(node: &Node, sink: &mut Sink) -> Vec<Act> {
 }
 
 fn act(word: &str, at: &Node, item: &str, count: Option<u32>, whole: Place, sink: &mut Sink) -> Option<Act> {
+    if let Some(bare) = word.strip_prefix('-').filter(|bare| Verb::of(bare).is_some()) {
+        sink.push(
+            Finding::error(FORM, "a space is missing after this dash")
+                .at(at.span, "an entry of a list begins with a dash and a space")
+                .help(format!("write `- {bare}: {}`", fields::shorten(item))),
+        );
+        return act(bare, at, item, count, whole, sink);
+    }
     let known = Verb::of(word);
     let near = known.is_none().then(|| nearest(word, Verb::words())).flatten();
     if known.is_none() {
         sink.push(
             Finding::error(FORM, format!("`{}` is not a verb of the ledger", fields::shorten(word)))
                 .at(at.span, "a verb is wanted here")
-                .help_if(near.map(|near| format!("write `{near}`"))),
+                .help(near.map_or_else(
+                    || format!("it knows {}", or_list(Verb::words())),
+                    |near| format!("write `{near}`"),
+                )),
         );
     }
     // The verb that was probably meant is replayed, so that a slip of the pen is one finding and not one for
@@ -264,6 +275,14 @@ fn check(node: &Node, sink: &mut Sink) -> Option<Check> {
     if let Yaml::Scalar(text) = &node.kind {
         return Some(if text == "counted" { Check::Counted(at) } else { Check::Text(text.clone(), at) });
     }
+    if let Yaml::List(_) = node.kind {
+        sink.push(
+            Finding::error(FORM, "a step has one check, and this is a list")
+                .at(node.span, "one text, or `measure` and `accept`, is wanted here")
+                .help("keep one of them here, and make a step of each of the others"),
+        );
+        return None;
+    }
     let mut fields = Fields::of(node, "a check", sink)?;
     let measure = fields.must_text("measure", sink);
     let accept = fields.must("accept", sink).and_then(|node| fields::range(node, None, sink));
@@ -301,6 +320,16 @@ fn time(
     second: &'static str,
     sink: &mut Sink,
 ) -> Option<(crate::quantity::Quantity, Option<String>, Place)> {
+    if let Yaml::Scalar(text) = &node.kind {
+        let example = if second == "source" { "source: maker" } else { "otherwise: step:…" };
+        let key = if second == "source" { "wait" } else { "within" };
+        sink.push(
+            Finding::error(FORM, "a time stands under a key of its own")
+                .at(node.span, format!("`time` and `{second}` are wanted here"))
+                .help(format!("write `{key}: {{time: {}, {example}}}`", fields::shorten(text))),
+        );
+        return None;
+    }
     let mut fields = Fields::declared(node, "a time", keys, sink)?;
     let time = fields.measure("time", sink).map(|(time, _)| time);
     let words = fields.text(second, sink).map(|(text, _)| text);

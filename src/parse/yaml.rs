@@ -4,7 +4,8 @@
 //! The tree is built from the library's events: they carry bytes for every node and the text as its author
 //! wrote it, so that `2.40`, `0755` and `no` stay what they were. Data bindings would take three times as long.
 
-use crate::finding::{Code, FileId, Finding, Span};
+use super::yaml_fault::{self, Cause};
+use crate::finding::{Code, FileId, Finding, Severity, Sink, Span, shorten};
 use serde_yaml::granit_parser::{self as events, Event, Parser, ScalarStyle, ScanError, StrInput};
 use std::collections::BTreeSet;
 
@@ -59,7 +60,10 @@ pub(super) fn read(file: FileId, text: &str, start: usize, end: usize) -> Read<N
     options.set_emit_comments(false);
     let events = Parser::new_from_str_with_options(part, options);
     let mut builder = Builder { file, text: part, start, events, nodes: 0, depth: 0 };
-    builder.document()
+    match yaml_fault::unseen_indent(part) {
+        Some(cause) => builder.stop(cause),
+        None => builder.document(),
+    }
 }
 
 /// Builds the tree from events.
@@ -173,6 +177,14 @@ impl<'a> Builder<'a> {
                 (Event::SequenceEnd, _) => break,
                 event => items.push(self.node(event)?),
             }
+            if let [.., whole, decimals] = items.as_mut_slice()
+                && self.is_decimal_comma(whole, decimals.span)
+                && matches!(&decimals.kind, Kind::Scalar(text) if has_unit(text))
+                && matches!(&whole.kind, Kind::Scalar(text) if !has_unit(text))
+            {
+                self.rejoin(whole, decimals.span);
+                items.pop();
+            }
         }
         let end = items.last().map(|last| last.span.end);
         Ok((Kind::List(items), end))
@@ -206,10 +218,37 @@ impl<'a> Builder<'a> {
             }
             let event = self.next()?;
             let value = self.node(event)?;
+            if let (Kind::Null, Some((_, before))) = (&value.kind, entries.last_mut())
+                && self.is_decimal_comma(before, key.span)
+            {
+                self.rejoin(before, key.span);
+                continue;
+            }
             entries.push((key, value));
         }
         let end = entries.last().map(|(_, last)| last.span.end);
         Ok((Kind::Map(entries), end))
+    }
+
+    /// Whether a comma between two figures, without a space, parts a value from what follows: in a flow map or
+    /// list YAML ends the value there, and the writer meant its decimals.
+    fn is_decimal_comma(&self, whole: &Node, decimals: Span) -> bool {
+        let Kind::Scalar(text) = &whole.kind else { return false };
+        let comma = self.written(whole.span.end, decimals.start) == ",";
+        let figure = self.written(decimals.start, decimals.end).starts_with(|c: char| c.is_ascii_digit());
+        comma && figure && text.ends_with(|c: char| c.is_ascii_digit())
+    }
+
+    /// Puts the decimals back behind their comma, so that whoever reads the value can say what to write.
+    fn rejoin(&self, whole: &mut Node, decimals: Span) {
+        let text = self.written(whole.span.start, decimals.end).to_owned();
+        *whole = Node { span: whole.span.to(decimals), kind: Kind::Scalar(text) };
+    }
+
+    /// What stands from one byte of the file to another.
+    fn written(&self, start: usize, end: usize) -> &'a str {
+        let within = |at: usize| at.saturating_sub(self.start);
+        self.text.get(within(start)..within(end)).unwrap_or_default()
     }
 
     fn key(&mut self, event: Placed<'a>) -> Read<Key> {
@@ -243,21 +282,60 @@ impl<'a> Builder<'a> {
         if matches!(error.kind(), events::ErrorKind::UnknownAnchor) {
             return refused("YAML anchors and aliases are refused", "an anchor or alias", span, None);
         }
-        let said = error.info();
-        let help = if said.contains("mapping values") || said.contains("plain scalar") {
-            Some("a text that holds `: `, ` #` or begins with a sign of YAML goes into quotes")
-        } else if said.contains("tab") {
-            Some("indent with spaces, not with tabs")
-        } else if said.contains("expected key") || said.contains("block") {
-            Some("the lines of one list or map begin in the same column")
-        } else {
-            None
-        };
-        stopped(
-            Finding::error(Code("SRC-03"), format!("this is not YAML that can be read: {said}"))
-                .at(span, "reading stopped here")
-                .help_if(help.map(str::to_owned)),
-        )
+        self.stop(yaml_fault::cause(self.text, at - self.start, &error.info()))
+    }
+
+    /// Reading stops for a cause.
+    fn stop<T>(&self, Cause { range, headline, note, help }: Cause) -> Read<T> {
+        let span = Span::new(self.file, self.start + range.start, self.start + range.end);
+        stopped(Finding::error(Code("SRC-03"), headline).at(span, note).help_if(help))
+    }
+}
+
+/// Reports texts without quotes that a ` #` cuts short: what follows is a remark to YAML, and seldom to the
+/// writer. A remark is written with a space after its sign.
+pub(super) fn cut_short(file: FileId, text: &str, start: usize, end: usize, sink: &mut Sink) {
+    let part = text.get(start..end).unwrap_or_default();
+    let tight = |at: &usize| part.get(at + 2..).is_some_and(|rest| !rest.starts_with(char::is_whitespace));
+    let signs: Vec<usize> = part.match_indices(" #").map(|(at, _)| at).filter(tight).collect();
+    if signs.is_empty() {
+        return;
+    }
+    let mut options = events::Options::default();
+    options.set_emit_comments(false);
+    let events = Parser::new_from_str_with_options(part, options);
+    let mut builder = Builder { file, text: part, start, events, nodes: 0, depth: 0 };
+    let mut texts: Vec<(Span, bool)> = Vec::new();
+    while let Ok((event, span)) = builder.next() {
+        match event {
+            Event::StreamEnd => break,
+            Event::Scalar(_, style, ..) => texts.push((span, style == ScalarStyle::Plain)),
+            _ => {}
+        }
+    }
+    for at in signs.into_iter().map(|at| start + at) {
+        let inside = texts.iter().any(|(span, _)| span.start <= at && at + 1 < span.end);
+        let before = texts.iter().rev().find(|(span, _)| span.end <= at + 1);
+        let Some((whole, true)) = before.filter(|_| !inside) else { continue };
+        if text.get(whole.end..at).is_none_or(|between| !between.trim().is_empty() || between.contains('\n'))
+        {
+            continue;
+        }
+        let line = text.get(at..end).and_then(|rest| rest.lines().next()).unwrap_or_default();
+        let kept = text.get(whole.start..whole.end).unwrap_or_default();
+        sink.push(
+            Finding::new(
+                Code("SRC-17"),
+                Severity::Warning,
+                format!("this text is cut short to `{}`", shorten(kept)),
+            )
+            .at(Span::new(file, at + 1, at + line.len()), "to YAML this is a remark")
+            .help(format!(
+                "put it into quotes: `\"{}{}\"`; a remark has a space after its `#`",
+                shorten(kept),
+                shorten(line)
+            )),
+        );
     }
 }
 
@@ -269,6 +347,11 @@ fn refused<T>(headline: impl Into<String>, note: &str, span: Span, help: Option<
 /// Reading ends here.
 fn stopped<T>(finding: Finding) -> Read<T> {
     Err(Box::new(finding))
+}
+
+/// Whether a figure has a unit behind it: `5 mm`.
+fn has_unit(text: &str) -> bool {
+    text.contains(|c: char| c.is_alphabetic() || matches!(c, '%' | '°'))
 }
 
 /// The ways to write nothing (YAML 1.2.2, 10.3.2, core schema).
@@ -326,8 +409,8 @@ mod tests {
             ("a: !foo 1", "SRC-05", "tags"),
             ("a: 1\n---\nb: 2", "SRC-05", "second YAML document"),
             (deep.as_str(), "SRC-05", "nests deeper"),
-            ("a: [1, 2", "SRC-03", "not YAML"),
-            ("a: b\n c: d: e", "SRC-03", "not YAML"),
+            ("a: [1, 2", "SRC-03", "never closed"),
+            ("a: b\n c: d: e", "SRC-03", "colon and a space"),
         ] {
             let finding = read(FileId(0), text, 0, text.len()).unwrap_err();
             assert_eq!(finding.code.0, code, "{text}");

@@ -15,8 +15,8 @@ const MOST_LEGS: usize = 20_000;
 pub struct Route {
     /// The steps.
     pub legs: Vec<Leg>,
-    /// Whether a procedure or a stage that it carries out is not there: what the ledger then finds would only
-    /// repeat that.
+    /// Whether a procedure or a stage that it carries out is not there, or a step of it could not be read: what
+    /// the ledger then finds would only repeat that.
     pub broken: bool,
 }
 
@@ -77,6 +77,8 @@ impl Layer<'_> {
         entry: Option<Entry>,
     ) {
         self.chain.push((procedure.id.clone(), stage.map(str::to_owned)));
+        // What a step that could not be read does is not known: the replay would only tell of the gap.
+        self.route.broken |= procedure.unread.any();
         let first = self.route.legs.len();
         let mut entry = entry;
         let mut owned: Vec<(usize, &Step)> = Vec::new();
@@ -130,7 +132,7 @@ impl Layer<'_> {
         let report = depth == 0;
         let Some(procedure) = self.parsed.procedures.get(&carry.procedure) else {
             self.route.broken = true;
-            if report {
+            if report && !self.parsed.lost.procedures.contains(&carry.procedure) {
                 let near = nearest(&carry.procedure, self.parsed.procedures.keys().map(String::as_str));
                 self.sink.push(
                     Finding::error(Code("DOC-03"), format!("there is no procedure `{}`", carry.procedure))

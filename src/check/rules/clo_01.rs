@@ -25,6 +25,10 @@ impl Rule for Clo01 {
         &PAGE
     }
 
+    fn of_the_whole(&self) -> bool {
+        true
+    }
+
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
             let Some(last) = read.procedure.stages.last() else { continue };

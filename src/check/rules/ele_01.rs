@@ -26,6 +26,10 @@ impl Rule for Ele01 {
         &PAGE
     }
 
+    fn of_the_whole(&self) -> bool {
+        true
+    }
+
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for said in faults(reading.worked).filter(sleeve_too_late) {
             let Fault::Illegal { item, verb, place, leg, trail, .. } = said.fault else { continue };

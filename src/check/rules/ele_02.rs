@@ -29,6 +29,10 @@ impl Rule for Ele02 {
         &PAGE
     }
 
+    fn of_the_whole(&self) -> bool {
+        true
+    }
+
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
             let joints = made(read);

@@ -27,6 +27,10 @@ impl Rule for Ele04 {
         &PAGE
     }
 
+    fn of_the_whole(&self) -> bool {
+        true
+    }
+
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
             let joints: Vec<Made<'_>> = made(read)

@@ -27,6 +27,10 @@ impl Rule for Ele05 {
         &PAGE
     }
 
+    fn of_the_stores(&self) -> bool {
+        true
+    }
+
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         let Some(millimetre) = unit("mm") else { return };
         let stores = &reading.worked.parsed.stores;

@@ -26,6 +26,10 @@ impl Rule for Ele06 {
         &PAGE
     }
 
+    fn of_the_stores(&self) -> bool {
+        true
+    }
+
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for line in reading.worked.parsed.stores.lines(Store::Cables) {
             let of = |key: &str, symbol: &str| line.quantity(key)?.in_unit(unit(symbol)?).ok();

@@ -27,6 +27,10 @@ impl Rule for Ele09 {
         &PAGE
     }
 
+    fn of_the_whole(&self) -> bool {
+        true
+    }
+
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         let dimension = |symbol: &str| unit(symbol).map(|unit| unit.dimension);
         let loaded = [dimension("V"), dimension("A")];

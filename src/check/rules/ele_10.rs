@@ -24,6 +24,10 @@ impl Rule for Ele10 {
         &PAGE
     }
 
+    fn of_the_whole(&self) -> bool {
+        true
+    }
+
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
             for moved in &read.known.replay.moves {

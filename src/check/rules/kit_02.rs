@@ -28,6 +28,10 @@ impl Rule for Kit02 {
         &PAGE
     }
 
+    fn of_the_whole(&self) -> bool {
+        true
+    }
+
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
             let mut used: BTreeSet<String> = BTreeSet::new();

@@ -25,6 +25,10 @@ impl Rule for Kit03 {
         &PAGE
     }
 
+    fn of_the_stores(&self) -> bool {
+        true
+    }
+
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         let Some(newton_metre) = unit("N·m") else { return };
         let stores = &reading.worked.parsed.stores;

@@ -5,6 +5,8 @@ mod doc_01;
 mod doc_02;
 mod doc_03;
 mod doc_04;
+mod doc_05;
+mod doc_06;
 mod ele_01;
 mod ele_02;
 mod ele_03;
@@ -120,6 +122,8 @@ static REGISTER: &[&dyn Rule] = &[
     &doc_02::Doc02,
     &doc_03::Doc03,
     &doc_04::Doc04,
+    &doc_05::Doc05,
+    &doc_06::Doc06,
 ];
 
 /// Every rule, in the order of the handbook.

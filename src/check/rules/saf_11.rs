@@ -26,6 +26,10 @@ impl Rule for Saf11 {
         &PAGE
     }
 
+    fn of_the_stores(&self) -> bool {
+        true
+    }
+
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         let stores = &reading.worked.parsed.stores;
         let known: Vec<Worn> = stores.lines(Store::Protection).map(Worn::of).collect();

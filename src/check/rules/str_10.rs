@@ -24,6 +24,10 @@ impl Rule for Str10 {
         &PAGE
     }
 
+    fn of_the_whole(&self) -> bool {
+        true
+    }
+
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for procedure in reading.worked.parsed.procedures.values() {
             for step in procedure.steps() {

@@ -25,6 +25,10 @@ impl Rule for Val01 {
         &PAGE
     }
 
+    fn of_the_stores(&self) -> bool {
+        true
+    }
+
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         let mut told: BTreeSet<(Place, bool)> = BTreeSet::new();
         for read in &reading.procedures {

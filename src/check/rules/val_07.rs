@@ -24,6 +24,10 @@ impl Rule for Val07 {
         &PAGE
     }
 
+    fn of_the_stores(&self) -> bool {
+        true
+    }
+
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         let stores = &reading.worked.parsed.stores;
         let wanted = [
