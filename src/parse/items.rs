@@ -114,19 +114,11 @@ fn read_kind(kind: Kind, node: &Node, items: &mut BTreeMap<String, Item>, sink: 
         let at = place(key.span);
         let Some(item) = read_item(kind, &key.text, at, node, sink) else { continue };
         if let Some(first) = items.get(&key.text) {
-            sink.push(twice(&key.text, at, first));
+            sink.push(looms::twice(&key.text, at, first));
         } else {
             items.insert(key.text.clone(), item);
         }
     }
-}
-
-/// The finding of an id that names two items.
-pub(super) fn twice(id: &str, at: Place, first: &Item) -> Finding {
-    Finding::error(FORM, format!("`{id}` names two items"))
-        .at(super::span(at), format!("the second; the first is a {}", first.kind().noun()))
-        .label(super::span(first.place), "the first")
-        .help("an id names one thing: give one of the two another id")
 }
 
 fn read_item(kind: Kind, id: &str, at: Place, node: &Node, sink: &mut Sink) -> Option<Item> {

@@ -4,7 +4,6 @@
 
 use super::fields::{self, FORM, Fields, place};
 use super::forms;
-use super::items;
 use super::yaml::{Kind as Yaml, Node};
 use crate::finding::{Code, FileId, Finding, Severity, Sink, Span, nearest};
 use crate::model::{Conductor, Figure, Item, LOOM, LOOM_COLUMNS, Place, Vehicle, What, is_id};
@@ -56,7 +55,7 @@ pub(super) fn read(
         let ids = conductors.iter().map(|item| item.id.clone()).collect();
         for item in conductors {
             if let Some(first) = vehicle.items.get(&item.id) {
-                sink.push(items::twice(&item.id, item.place, first));
+                sink.push(twice(&item.id, item.place, first));
             } else {
                 vehicle.items.insert(item.id.clone(), item);
             }
@@ -240,6 +239,14 @@ fn keep(lines: &mut Vec<Vec<Cell>>, line: Vec<Cell>) {
     if line.iter().any(|(text, _)| !text.is_empty()) {
         lines.push(line);
     }
+}
+
+/// The finding of an id that names two items.
+pub(super) fn twice(id: &str, at: Place, first: &Item) -> Finding {
+    Finding::error(FORM, format!("`{id}` names two items"))
+        .at(super::span(at), format!("the second; the first is a {}", first.kind().noun()))
+        .label(super::span(first.place), "the first")
+        .help("an id names one thing: give one of the two another id")
 }
 
 #[cfg(test)]
