@@ -69,9 +69,10 @@ pub fn inspect(source: &Source) -> Result<Checked, Rejected> {
 /// When anything blocks binding, or a shop's own template fails: every finding.
 pub fn render(source: &Source) -> Result<(Pages, Vec<Finding>), Rejected> {
     let (checked, theme) = dressed(source)?;
-    let pages = page::render(&checked, &theme, &fingerprint(source))
+    let print = fingerprint(source);
+    let pages = page::render(&checked, &theme, &print)
         .map_err(|rejected| Rejected { findings: rejected.findings })?;
-    Ok((search::add(pages), checked.findings))
+    Ok((search::add(pages, &print), checked.findings))
 }
 
 /// Inspects a manual and writes it as a site, page by page, so that a manual of any size is never held in
@@ -82,8 +83,9 @@ pub fn render(source: &Source) -> Result<(Pages, Vec<Finding>), Rejected> {
 pub fn bind(source: &Source, place: &std::path::Path) -> Result<(Written, Vec<Finding>), BindError> {
     let (checked, theme) = dressed(source)?;
     let mut draft = Draft::begin(place, &source.root)?;
-    let records = page::draw(&checked, &theme, &fingerprint(source), |files| draft.put(files))?;
-    draft.put(vec![search::script(&records)])?;
+    let print = fingerprint(source);
+    let records = page::draw(&checked, &theme, &print, |files| draft.put(files))?;
+    draft.put(vec![search::script(&records, &print)])?;
     Ok((draft.finish()?, checked.findings))
 }
 

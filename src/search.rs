@@ -9,16 +9,16 @@ use std::collections::BTreeMap;
 const LEAST: usize = 2;
 
 /// Adds the index to a site.
-pub fn add(mut pages: Pages) -> Pages {
-    let (address, script) = script(&pages.records);
+pub fn add(mut pages: Pages, fingerprint: &str) -> Pages {
+    let (address, script) = script(&pages.records, fingerprint);
     pages.files.insert(address, script);
     pages
 }
 
 /// The index as a file of the site.
-pub fn script(records: &[Record]) -> File {
+pub fn script(records: &[Record], fingerprint: &str) -> File {
     let script = format!("window.benchleafIndex={};\n", index(records));
-    (address::asset(address::SEARCH_DATA), script.into_bytes())
+    (address::asset(&address::search_data(fingerprint)), script.into_bytes())
 }
 
 /// Entries as `[address, title, note]`, and each term with its entries and weights in base 36.

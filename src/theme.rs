@@ -1,6 +1,7 @@
 //! The dress of the pages: templates, styles, scripts and labels, built in and overridden by a shop's own
 //! `dress/` folder. What a shop got wrong becomes a finding with its line; the built-in part then serves.
 
+mod bounds;
 mod labels;
 mod style;
 
@@ -10,10 +11,12 @@ use crate::phrase::{Language, Phrase};
 use crate::source::Source;
 use include_dir::{Dir, include_dir};
 use serde::Serialize;
+use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use tera::{Context, ErrorKind, Kwargs, State, Tera, TeraResult, Value};
 
+pub use bounds::POLICY;
 pub use labels::{LANGUAGES, Labels};
 
 static BUILT_IN: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/themes");
@@ -26,6 +29,12 @@ pub(crate) const STYLE: Code = Code("THE-02");
 pub(crate) const LABEL: Code = Code("THE-03");
 /// A file in `dress/` that overrides nothing.
 const STRANGER: Code = Code("THE-04");
+
+/// A page without its policy.
+const UNSHELTERED: Code = Code("THE-05");
+
+/// The file name of the one style sheet.
+pub const STYLE_SHEET: &str = "bench.css";
 
 /// What the built-in templates are called, so that a shop's own of the same name win and may extend them.
 const PREFIX: &str = "builtin/";
@@ -40,6 +49,8 @@ pub struct Theme {
     pub style: String,
     /// The scripts by file name.
     pub scripts: BTreeMap<&'static str, &'static str>,
+    /// What the style and the scripts are called in a site, by file name.
+    names: BTreeMap<&'static str, String>,
     /// The shop's own templates, for findings.
     own: BTreeMap<String, (FileId, String)>,
 }
@@ -61,8 +72,12 @@ impl Theme {
             language: language.to_owned(),
             style: style::bound(&dress.styles, browsers, sink),
             scripts: built_in("script").collect(),
+            names: BTreeMap::new(),
             own: dress.templates,
         };
+        let sheet = (STYLE_SHEET, theme.style.as_str());
+        let files = theme.scripts.iter().map(|(name, text)| (*name, *text)).chain([sheet]);
+        theme.names = files.map(|(name, text)| (name, with_hash(name, text.as_bytes()))).collect();
         theme.compile(sink);
         theme
     }
@@ -102,17 +117,38 @@ impl Theme {
         self.labels.get(key).map(str::to_owned)
     }
 
+    /// What the style or a script is called in a site: its name holds the hash of its content, so that a
+    /// browser never puts an old one to a new page.
+    pub fn asset(&self, name: &str) -> String {
+        self.names.get(name).cloned().unwrap_or_else(|| name.to_owned())
+    }
+
     /// Renders a page.
     ///
     /// # Errors
-    /// A finding with file and line where a template fails.
+    /// A finding with file and line where a template fails, grows without end, or leaves the policy out.
     pub fn render<View: Serialize>(&self, template: &str, view: &View) -> Result<String, Box<Finding>> {
-        let rendered = Context::from_serialize(view).and_then(|context| self.tera.render(template, &context));
-        rendered.map_err(|error| Box::new(self.finding(&error)))
+        let mut page = bounds::Page::default();
+        Context::from_serialize(view)
+            .and_then(|context| self.tera.render_to(template, &context, &mut page))
+            .map_err(|error| Box::new(self.finding(&error)))?;
+        let page = page.text();
+        // The built-in pages are held to it by a test; only a shop's own could leave it out.
+        if self.own.is_empty() || bounds::begins_with_policy(&page) {
+            return Ok(page);
+        }
+        let own = self.own.get("base.html").or_else(|| self.own.get(template));
+        let finding = Finding::error(UNSHELTERED, "a page of this dress does not begin with the policy")
+            .help(format!("its first lines are `<!DOCTYPE html>`, `<html …>`, `<head>` and `{POLICY}`"));
+        Err(Box::new(match own {
+            Some((file, _)) => finding.at(Span::whole(*file), "this template"),
+            None => finding,
+        }))
     }
 
     /// Adds all templates; a shop's own that does not compile is reported and left out.
     fn compile(&mut self, sink: &mut Sink) {
+        self.break_circles(sink);
         loop {
             let built =
                 built_in("templates").map(|(name, text)| (format!("{PREFIX}{name}"), text.to_owned()));
@@ -132,6 +168,29 @@ impl Theme {
             if self.own.remove(at_fault).is_none() && self.own.pop_last().is_none() {
                 return;
             }
+        }
+    }
+
+    /// Leaves out templates whose components lead back to themselves: they would never end.
+    fn break_circles(&mut self, sink: &mut Sink) {
+        loop {
+            let mut all: Vec<(&str, &str)> = built_in("templates").collect();
+            all.extend(self.own.iter().map(|(name, (_, text))| (name.as_str(), text.as_str())));
+            let Some((name, at)) = bounds::circle(all.into_iter()) else { return };
+            let name = name.to_owned();
+            let Some((file, text)) =
+                self.own.remove(&name).or_else(|| self.own.pop_last().map(|(_, own)| own))
+            else {
+                return;
+            };
+            let line = text.get(at..).and_then(|rest| rest.lines().next()).map_or(0, str::len);
+            sink.push(
+                Finding::error(
+                    TEMPLATE,
+                    format!("a component of the template `{name}` leads back to itself"),
+                )
+                .at(Span::new(file, at, at + line), "declared here"),
+            );
         }
     }
 
@@ -171,6 +230,15 @@ fn built_in(folder: &str) -> impl Iterator<Item = (&'static str, &'static str)> 
     named.into_iter()
 }
 
+/// A file name with the hash of a content before its ending.
+pub fn with_hash(name: &str, content: &[u8]) -> String {
+    let hash: String = Sha256::digest(content).iter().take(5).map(|byte| format!("{byte:02x}")).collect();
+    match name.rsplit_once('.') {
+        Some((stem, ending)) => format!("{stem}.{hash}.{ending}"),
+        None => format!("{name}.{hash}"),
+    }
+}
+
 /// An engine that knows the labels and nothing yet of templates: filters must come first.
 fn engine(labels: &Arc<Labels>) -> Tera {
     let mut tera = Tera::default();
@@ -189,6 +257,7 @@ fn engine(labels: &Arc<Labels>) -> Tera {
         Ok(text)
     };
     tera.register_filter("say", say);
+    tera.register_function("range", bounds::range);
     // The prefix is a constant that the engine accepts; were it not, no built-in template would be found.
     let _ = tera.set_fallback_prefixes(vec![PREFIX]);
     tera
@@ -302,6 +371,52 @@ mod tests {
         let (_, findings) = load(&[("dress/card.css", "a { color: red }\n@import url(http://x/y.css);\n}}")]);
         assert!(findings.iter().all(|finding| finding.code == STYLE));
         assert!(!findings.is_empty());
+    }
+
+    #[test]
+    fn a_style_that_fetches_or_nests_without_end_is_refused_at_its_line() {
+        let deep = format!("a{{}}\n{}", "a{".repeat(20_000));
+        for bad in [
+            "a{}\nb{background:url(http://x/y)}",
+            "a{}\nb{background:url(//x/y)}",
+            "a{}\nb{background:url(../../y)}",
+            "a{}\nb{background:image-set('http://x/y' 1x)}",
+            "a{}\n@import 'x.css';",
+            deep.as_str(),
+        ] {
+            let (theme, findings) = load(&[("dress/card.css", bad)]);
+            let all: Vec<Code> = findings.iter().map(|finding| finding.code).collect();
+            assert_eq!(all, [STYLE], "{}", &bad[..40.min(bad.len())]);
+            assert_eq!(line_column(bad, findings[0].span.unwrap().start).line, 2);
+            assert!(theme.style.contains(".card"), "the built-in one serves");
+        }
+        let good =
+            "b{background:url(../figures/lid.svg);mask:url(#a)}c{background:url(data:image/png;base64,AA)}";
+        assert_eq!(load(&[("dress/card.css", good)]).1, Vec::new());
+    }
+
+    #[test]
+    fn a_template_that_never_ends_is_refused() {
+        let circle = "{% component a() %}{{<a />}}{% endcomponent a %}";
+        let (_, findings) = load(&[("dress/own.html", circle)]);
+        assert_eq!(findings.iter().map(|finding| finding.code).collect::<Vec<_>>(), [TEMPLATE]);
+        for (count, passes) in [(1_000, true), (1_001, false)] {
+            let own = format!("{{% for n in range(end={count}) %}}{{% endfor %}}");
+            let (theme, findings) = load(&[("dress/own.html", own.as_str())]);
+            assert_eq!(findings, Vec::new());
+            let said = theme.render("own.html", &BTreeMap::<String, String>::new()).unwrap_err();
+            assert_eq!(said.code == UNSHELTERED, passes, "{count}: {}", said.headline);
+        }
+    }
+
+    #[test]
+    fn the_name_of_a_style_or_script_changes_with_its_content() {
+        let (plain, _) = load(&[]);
+        let (own, _) = load(&[("dress/card.css", ".card{color:red}")]);
+        assert_ne!(plain.asset(STYLE_SHEET), own.asset(STYLE_SHEET));
+        assert_eq!(plain.asset("ticks.js"), own.asset("ticks.js"));
+        // The beginning of the SHA-256 of `abc`, from FIPS 180-4, as its examples give it.
+        assert_eq!(with_hash("a.js", b"abc"), "a.ba7816bf8f.js");
     }
 
     #[test]

@@ -37,7 +37,12 @@ fn hostile_prose_stays_words_on_every_page() {
     let (keep, manual) = manual(&fs::read_to_string(cases().join("prose.md")).unwrap());
     let site = keep.path().join("site");
     binding::bind(&manual, &site).unwrap();
-    assert_eq!(purity::faults(&site), Vec::<String>::new());
+    assert_eq!(workbench::impurities(&site), Vec::<String>::new());
+    let names = workbench::files(&site);
+    for asset in names.iter().filter(|name| name.starts_with("assets/")) {
+        let hash = asset.rsplit('.').nth(1).unwrap_or_default();
+        assert!(hash.len() == 10 && hash.bytes().all(|byte| byte.is_ascii_hexdigit()), "{asset}");
+    }
     let tags = html::tags(&page(&site));
     let alternatives: Vec<&str> = tags
         .iter()
@@ -104,6 +109,23 @@ fn figures_have_names_and_kinds_that_hold_everywhere() {
         let said =
             found.iter().find(|found| found.code == code).unwrap_or_else(|| panic!("{name}: {found:?}"));
         assert!(said.help.as_deref().unwrap_or_default().ends_with(help), "{name}: {:?}", said.help);
+    }
+}
+
+#[test]
+fn a_dress_without_the_policy_does_not_bind_and_one_with_it_does() {
+    let base = fs::read_to_string(workbench::root().join("themes/templates/base.html")).unwrap();
+    let policy = base.lines().find(|line| line.contains("Content-Security-Policy")).unwrap();
+    let without = base.replacen(policy, "", 1);
+    let weaker = base.replacen("script-src 'self'", "script-src *", 1);
+    let later = without.replacen("</head>", &format!("{policy}</head>"), 1);
+    for (text, binds) in [(base.as_str(), true), (&without, false), (&weaker, false), (&later, false)] {
+        let (keep, manual) = manual("The lamp sits behind the lid.");
+        fs::create_dir(manual.join("dress")).unwrap();
+        fs::write(manual.join("dress/base.html"), text).unwrap();
+        let said = binding::bind(&manual, &keep.path().join("site"));
+        assert_eq!(said.is_ok(), binds, "{said:?}");
+        assert!(binds || said.unwrap_err().contains("THE-05"));
     }
 }
 

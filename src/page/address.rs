@@ -11,10 +11,12 @@ pub const TORQUE: &str = "torque.html";
 pub const WAIVERS: &str = "waivers.html";
 /// Search.
 pub const SEARCH: &str = "search.html";
-/// The one sheet of styles.
-pub const STYLE: &str = "bench.css";
-/// Where search data begin.
-pub const SEARCH_DATA: &str = "search-index.js";
+
+/// What the search index is called. It follows from the sources and the program alone, and so does the
+/// fingerprint: a browser never puts an old index to a new page.
+pub fn search_data(fingerprint: &str) -> String {
+    format!("search-index.{fingerprint}.js")
+}
 
 /// A procedure's page.
 pub fn procedure(id: &str) -> String {

@@ -21,7 +21,7 @@ mod workings;
 use crate::check::Checked;
 use crate::finding::{Finding, Sink};
 use crate::model::{Procedure, Status, Verb};
-use crate::theme::Theme;
+use crate::theme::{STYLE_SHEET, Theme};
 use crate::work::{Influence, Worked, WorkedProcedure};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -194,8 +194,9 @@ pub fn render(checked: &Checked, theme: &Theme, fingerprint: &str) -> Result<Pag
 
 /// What stands beside the pages: style, scripts, figures.
 fn assets(checked: &Checked, theme: &Theme) -> Vec<File> {
-    let mut files = vec![(address::asset(address::STYLE), theme.style.clone().into_bytes())];
-    files.extend(theme.scripts.iter().map(|(name, text)| (address::asset(name), text.as_bytes().to_vec())));
+    let mut files = vec![(address::asset(&theme.asset(STYLE_SHEET)), theme.style.clone().into_bytes())];
+    let scripts = theme.scripts.iter();
+    files.extend(scripts.map(|(name, text)| (address::asset(&theme.asset(name)), text.as_bytes().to_vec())));
     files.extend(checked.figures.iter().map(|(name, bytes)| (address::figure(name), bytes.clone())));
     files
 }

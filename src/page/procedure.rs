@@ -46,7 +46,7 @@ impl PageKind for Sheet {
             page.mark = Some(manual.theme.say(&format!("status_{}", procedure.status.word())));
         }
         if procedure.status != Status::Withdrawn {
-            page.scripts.extend(["ticks.js", "loose-ends.js"]);
+            page.scripts.extend(["ticks.js", "loose-ends.js"].map(|name| manual.theme.asset(name)));
             page.edges_name = manual.theme.say("nav_stages");
             page.edges = plan
                 .stages

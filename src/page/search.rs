@@ -59,7 +59,7 @@ impl PageKind for Search {
         let here = address::SEARCH;
         let title = manual.theme.say("search");
         let mut page = frame(manual, self.name(), here, title.clone());
-        page.scripts.extend([address::SEARCH_DATA, "search.js"]);
+        page.scripts.extend([address::search_data(manual.fingerprint), manual.theme.asset("search.js")]);
         let mut groups: Vec<(&str, Vec<Link>)> = Vec::new();
         for record in manual.records {
             let note = (!record.note.is_empty()).then(|| record.note.clone());

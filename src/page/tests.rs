@@ -21,7 +21,7 @@ fn bound(source: &Source, language: &str) -> Result<Pages, Rejected> {
     let checked = check::Checked { worked, findings: Vec::new(), waivers: Vec::new(), figures };
     let mut sink = Sink::new();
     let theme = Theme::load(source, Browsers::default(), language, &mut sink);
-    render(&checked, &theme, "0123456789").map(search::add)
+    render(&checked, &theme, "0123456789").map(|pages| search::add(pages, "0123456789"))
 }
 
 fn demo() -> Source {

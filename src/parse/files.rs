@@ -85,10 +85,10 @@ pub(super) fn admit<'a>(
     }
     match (&file.content, kind) {
         (Content::Binary(_), Kind::Figure) => Some(""),
-        (Content::Text(text), Kind::Figure | Kind::Dress) => unseen_marks(id, text, sink).then_some(text),
         (Content::Text(text), _) => {
-            let sound = controls(id, text, sink);
-            (unseen_marks(id, text, sink) && sound).then_some(text)
+            unseen_marks(id, text, sink);
+            let plain = matches!(kind, Kind::Figure | Kind::Dress) || controls(id, text, sink);
+            plain.then_some(text)
         }
         _ => None,
     }
@@ -166,19 +166,17 @@ fn controls(id: FileId, text: &str, sink: &mut Sink) -> bool {
 
 /// Refuses marks that turn the direction of a text, and warns of those without width. A byte order mark at the
 /// very beginning is no such mark.
-fn unseen_marks(id: FileId, text: &str, sink: &mut Sink) -> bool {
+fn unseen_marks(id: FileId, text: &str, sink: &mut Sink) {
     // Most text is plain: these all begin with the bytes E2 or EF.
     if !text.bytes().any(|byte| matches!(byte, 0xE2 | 0xEF)) {
-        return true;
+        return;
     }
-    let mut sound = true;
     let marks =
         text.char_indices().filter(|(at, c)| unseen::turns(*c) || (*at > 0 && unseen::has_no_width(*c)));
     for (at, character) in marks.take(MOST_MARKS) {
         let span = Span::new(id, at, at + character.len_utf8());
         let number = format!("U+{:04X}", u32::from(character));
         sink.push(if unseen::turns(character) {
-            sound = false;
             Finding::error(
                 UNSEEN,
                 format!("{number} turns the direction of this text: it is read otherwise than stored"),
@@ -191,7 +189,13 @@ fn unseen_marks(id: FileId, text: &str, sink: &mut Sink) -> bool {
                 .help("delete it: a search and an id do not pass over it")
         });
     }
-    sound
+}
+
+/// A mark that turns the direction of a text and is written as an escape.
+pub(super) fn turns_by_escape(span: Span) -> Finding {
+    Finding::error(UNSEEN, "an escape in this text turns its direction: it is read otherwise than stored")
+        .at(span, "here")
+        .help("delete the escape, and look at the figures around it")
 }
 
 /// Reports more procedures than the shop allows.
@@ -245,10 +249,10 @@ mod tests {
             ("an en dash \u{2013} and “quotes”", 0, 0),
         ] {
             let mut sink = Sink::new();
-            let sound = unseen_marks(FileId(0), text, &mut sink);
+            unseen_marks(FileId(0), text, &mut sink);
             let found = sink.into_sorted();
             let refused = found.iter().filter(|finding| finding.severity == Severity::Error).count();
-            assert_eq!((refused, found.len() - refused, sound), (errors, warnings, errors == 0), "{text:?}");
+            assert_eq!((refused, found.len() - refused), (errors, warnings), "{text:?}");
         }
         let mut sink = Sink::new();
         unseen_marks(FileId(0), &"\u{200b}".repeat(MOST_MARKS + 2), &mut sink);

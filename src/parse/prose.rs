@@ -1,13 +1,16 @@
 //! Markdown: what a piece of prose holds that must resolve, and what it must not hold.
 
 use super::fields::{self, place, shorten};
-use crate::finding::{Code, FileId, Finding, Sink, Span, nearest, or_list};
+use super::files;
+use crate::finding::{Code, FileId, Finding, Sink, Span, nearest, or_list, unseen};
 use crate::model::{Place, Prose, Reference, Scheme, is_id, slug};
 use pulldown_cmark::{Event, LinkType, Options, Parser, Tag};
 use std::ops::Range;
 
 /// Raw HTML, images and links that the format refuses.
 const HTML: Code = Code("SRC-11");
+/// Longest text in brackets, in bytes, that is taken for a reference: a scheme and three ids.
+const LONGEST_REFERENCE: usize = 200;
 /// Links that leave the folder or cannot be followed.
 const LINK: Code = Code("SRC-09");
 
@@ -103,7 +106,8 @@ impl<'a> Lint<'a> {
     pub(super) fn look(&mut self, event: &Event<'_>, range: &Range<usize>, sink: &mut Sink) {
         let span = Span::new(self.file, range.start, range.end);
         match event {
-            Event::Text(_) => {
+            Event::Text(words) => {
+                self.turned(words, range, sink);
                 self.run = match self.run.take() {
                     Some(run) if run.end == range.start => Some(run.start..range.end),
                     other => {
@@ -152,6 +156,15 @@ impl<'a> Lint<'a> {
         open.is_some()
     }
 
+    /// Refuses marks that turn a text and are written as character references.
+    fn turned(&self, words: &str, range: &Range<usize>, sink: &mut Sink) {
+        let written = self.text.get(range.clone()).unwrap_or_default();
+        if words.chars().any(unseen::turns) && !written.chars().any(unseen::turns) {
+            let span = Span::new(self.file, range.start, range.end);
+            sink.push(files::turns_by_escape(span));
+        }
+    }
+
     /// Reports what looks like a reference in a run of text and is none.
     fn report_run(&self, run: Option<Range<usize>>, sink: &mut Sink) {
         let Some(run) = run else { return };
@@ -161,13 +174,15 @@ impl<'a> Lint<'a> {
         }
         for (at, opening) in text.match_indices(['<', '(']) {
             let rest = text.get(at + opening.len()..).unwrap_or_default();
-            let closing = if opening == "<" { '>' } else { ')' };
+            let closing = if opening == "<" { b'>' } else { b')' };
             let before = text.get(..at).unwrap_or_default();
             if opening == "(" && !before.ends_with(']') {
                 continue;
             }
-            let Some(inner) = rest.split_once(closing).map(|(inner, _)| inner) else { continue };
-            if Reference::looks_like(inner) && !inner.contains('\n') {
+            // A reference is short, and a run of openings is looked through once and not for each of them.
+            let end = rest.bytes().take(LONGEST_REFERENCE).position(|byte| byte == b'\n' || byte == closing);
+            let Some(inner) = end.and_then(|end| rest.get(..end)) else { continue };
+            if rest.as_bytes().get(inner.len()) == Some(&closing) && Reference::looks_like(inner) {
                 let start = run.start + at + 1;
                 let span = Span::new(self.file, start, start + inner.len());
                 let headline = format!("`{}` looks like a reference and is none", shorten(inner));
@@ -260,4 +275,39 @@ pub(super) fn piece(file: FileId, text: &str, range: Range<usize>) -> Prose {
     let start = line.max(range.start).min(start);
     let body = text.get(start..range.end).unwrap_or_default().trim_end();
     Prose { text: body.to_owned(), place: place(Span::new(file, start, start + body.len())) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn found(text: &str) -> Vec<Finding> {
+        let (mut sink, mut lint) = (Sink::new(), Lint::new(FileId(0), text));
+        for (event, range) in Parser::new_ext(text, options()).into_offset_iter() {
+            lint.look(&event, &range, &mut sink);
+        }
+        lint.finish(&mut sink);
+        sink.into_sorted()
+    }
+
+    #[test]
+    fn what_looks_like_a_reference_is_found_up_to_its_greatest_length() {
+        // With a blank in it Markdown takes it for words and not for a link.
+        let long = |length: usize| format!("a <value:A {}> b", "A".repeat(length - "value:A ".len()));
+        assert_eq!(found(&long(LONGEST_REFERENCE - 1)).len(), 1);
+        assert_eq!(found(&long(LONGEST_REFERENCE)).len(), 0);
+        assert_eq!(found("a <value:A b> and <value:C\nd> b").len(), 1);
+    }
+
+    #[test]
+    fn a_run_of_openings_gives_no_more_findings_than_fit_before_its_end() {
+        let openings = format!("a {}>", "<value:A ".repeat(2_000));
+        assert!(found(&openings).len() <= LONGEST_REFERENCE / "<value:A ".len());
+    }
+
+    #[test]
+    fn a_mark_that_turns_a_text_is_refused_as_a_character_reference_too() {
+        assert_eq!(found("Tighten to &#x202E;21&#8236; turns").len(), 2);
+        assert_eq!(found("Tighten to &#x2013;21 turns").len(), 0);
+    }
 }

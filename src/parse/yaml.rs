@@ -5,7 +5,7 @@
 //! wrote it, so that `2.40`, `0755` and `no` stay what they were. Data bindings would take three times as long.
 
 use super::yaml_fault::{self, Cause};
-use crate::finding::{Code, FileId, Finding, Severity, Sink, Span, shorten};
+use crate::finding::{Code, FileId, Finding, Severity, Sink, Span, shorten, unseen};
 use serde_yaml::granit_parser::{self as events, Event, Parser, ScalarStyle, ScanError, StrInput};
 use std::collections::BTreeSet;
 
@@ -152,7 +152,16 @@ impl<'a> Builder<'a> {
             Event::Scalar(text, ScalarStyle::Plain, ..) if is_nothing(&text) => {
                 Ok(Node { span, kind: Kind::Null })
             }
-            Event::Scalar(text, ..) => Ok(Node { span, kind: Kind::Scalar(text.into_owned()) }),
+            Event::Scalar(text, ..) => {
+                // Written as they are, such marks were reported with the file.
+                let written = || self.text.get(span.start - self.start..span.end - self.start);
+                if text.chars().any(unseen::turns)
+                    && !written().unwrap_or_default().chars().any(unseen::turns)
+                {
+                    return Err(Box::new(super::files::turns_by_escape(span)));
+                }
+                Ok(Node { span, kind: Kind::Scalar(text.into_owned()) })
+            }
             _ => Ok(Node { span, kind: Kind::Null }),
         }
     }
@@ -409,6 +418,7 @@ mod tests {
             ("a: !foo 1", "SRC-05", "tags"),
             ("a: 1\n---\nb: 2", "SRC-05", "second YAML document"),
             (deep.as_str(), "SRC-05", "nests deeper"),
+            ("a: \"to \\u202e21\"", "SRC-16", "turns its direction"),
             ("a: [1, 2", "SRC-03", "never closed"),
             ("a: b\n c: d: e", "SRC-03", "colon and a space"),
         ] {

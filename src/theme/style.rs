@@ -2,8 +2,8 @@
 
 use crate::finding::{FileId, Finding, Sink};
 use crate::model::Browsers;
+use crate::stylesheet;
 use crate::theme::{STYLE, built_in, line_span};
-use lightningcss::rules::CssRule;
 use lightningcss::stylesheet::{MinifyOptions, ParserOptions, PrinterOptions, StyleSheet};
 use lightningcss::targets::{Browsers as Oldest, Targets};
 use std::collections::BTreeMap;
@@ -49,6 +49,16 @@ pub(super) fn bound(own: &BTreeMap<String, (FileId, String)>, browsers: Browsers
     sheet
 }
 
+/// Most characters of a target that a finding repeats.
+const LONGEST_ECHO: usize = 60;
+
+/// Whether a target stands in the site, seen from the folder of the styles.
+fn stays_inside(target: &str) -> bool {
+    let figure =
+        target.strip_prefix("../figures/").is_some_and(|rest| !rest.contains("..") && !rest.contains('\\'));
+    target.starts_with('#') || target.starts_with("data:image/") || figure
+}
+
 struct Fault {
     message: String,
     /// Counted from 1.
@@ -57,6 +67,20 @@ struct Fault {
 }
 
 fn minified(text: &str, browsers: Browsers) -> Result<String, Fault> {
+    if let Some((at, wrong)) = stylesheet::faults(text, &stays_inside).into_iter().next() {
+        let line = text.get(..at).unwrap_or_default().matches('\n').count() + 1;
+        let (message, help) = match wrong {
+            stylesheet::Fault::Fetches(target) => (
+                format!("it would fetch `{}`", target.chars().take(LONGEST_ECHO).collect::<String>()),
+                "a manual fetches nothing: put the rules here, a picture as `url(../figures/NAME)`",
+            ),
+            stylesheet::Fault::Nests => (
+                format!("it nests deeper than {} levels", stylesheet::DEEPEST),
+                "close the blocks, or write them one after another",
+            ),
+        };
+        return Err(Fault { message, line, help: Some(help.to_owned()) });
+    }
     // The engine counts lines from 0.
     let fault = |message: String, line: u32| Fault {
         message,
@@ -65,12 +89,6 @@ fn minified(text: &str, browsers: Browsers) -> Result<String, Fault> {
     };
     let mut sheet = StyleSheet::parse(text, ParserOptions::default())
         .map_err(|error| fault(error.kind.to_string(), error.loc.map_or(0, |at| at.line)))?;
-    for rule in &sheet.rules.0 {
-        if let CssRule::Import(import) = rule {
-            let help = Some("put the rules here: a manual fetches nothing".to_owned());
-            return Err(Fault { help, ..fault("`@import` is refused".to_owned(), import.loc.line) });
-        }
-    }
     let targets = Targets::from(Oldest {
         chrome: Some(browsers.chrome << 16),
         firefox: Some(browsers.firefox << 16),

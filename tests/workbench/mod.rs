@@ -72,6 +72,16 @@ pub fn snapshot(root: &Path) -> BTreeMap<String, Vec<u8>> {
     files(root).into_iter().map(read).collect()
 }
 
+/// What the pages and drawings of a site hold and may not.
+pub fn impurities(site: &Path) -> Vec<String> {
+    let shown = |name: &String| name.ends_with(".html") || name.ends_with(".svg");
+    let faults = files(site).into_iter().filter(shown).flat_map(|name| {
+        let bytes = fs::read(site.join(&name)).unwrap_or_default();
+        purity::faults_of(&name, &String::from_utf8_lossy(&bytes))
+    });
+    faults.collect()
+}
+
 /// What is wrong with a bound site when it is held against its own manifest; nothing where it is whole.
 pub fn manifest_faults(site: &Path) -> Vec<String> {
     use sha2::{Digest, Sha256};

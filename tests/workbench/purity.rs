@@ -2,7 +2,6 @@
 //! runs, anything inline, anything that is fetched from elsewhere.
 
 use super::html::{Tag, tags};
-use std::path::Path;
 
 /// Elements that run, embed or send.
 const NEVER: [&str; 10] =
@@ -12,23 +11,16 @@ const NEVER: [&str; 10] =
 const LEADING: [&str; 9] =
     ["href", "src", "xlink:href", "action", "formaction", "data", "srcset", "poster", "ping"];
 
-/// Every fault of the pages and drawings of a site.
-pub fn faults(site: &Path) -> Vec<String> {
-    let names =
-        super::files(site).into_iter().filter(|name| name.ends_with(".html") || name.ends_with(".svg"));
-    names
-        .flat_map(|name| {
-            let bytes = std::fs::read(site.join(&name)).unwrap_or_default();
-            faults_of(&name, &String::from_utf8_lossy(&bytes))
-        })
-        .collect()
-}
-
-/// The faults of one page or drawing.
+/// The faults of one page or drawing. A drawing that stands as a file may have styles of its own.
 pub fn faults_of(name: &str, text: &str) -> Vec<String> {
-    let found = tags(text);
+    let is_drawing = name.ends_with(".svg");
+    let mut found = tags(text);
+    if is_drawing {
+        found.retain(|tag| tag.name != "style");
+        found.iter_mut().for_each(|tag| tag.attributes.retain(|(key, _)| key != "style"));
+    }
     let mut faults: Vec<String> = found.iter().flat_map(fault_of_tag).collect();
-    if name.ends_with(".svg") {
+    if is_drawing {
         faults.extend(found.iter().filter(|tag| tag.name == "script").map(|_| "a script".to_owned()));
     }
     faults.into_iter().map(|fault| format!("{name}: {fault}")).collect()

@@ -14,6 +14,7 @@ pub mod working;
 
 use crate::page::markup::Markup;
 use crate::page::{Manual, address};
+use crate::theme::STYLE_SHEET;
 use serde::Serialize;
 
 /// Words that may lead somewhere.
@@ -270,9 +271,9 @@ pub struct Frame {
     /// The shop's name.
     pub shop: String,
     /// The style sheet's name.
-    pub style: &'static str,
+    pub style: String,
     /// The scripts' names.
-    pub scripts: Vec<&'static str>,
+    pub scripts: Vec<String>,
     /// Words across the sheet when it is printed: a draft says so.
     pub mark: Option<String>,
     /// What stands out of the top of the sheet.
@@ -379,8 +380,8 @@ fn bare_frame(
         language: manual.theme.language.clone(),
         fingerprint: manual.fingerprint.to_owned(),
         shop: manual.worked.parsed.shop.name.clone(),
-        style: address::STYLE,
-        scripts: vec!["reading.js"],
+        style: manual.theme.asset(STYLE_SHEET),
+        scripts: vec![manual.theme.asset("reading.js")],
         mark: None,
         dividers,
         edges_name: String::new(),
