@@ -129,6 +129,30 @@ fn a_dress_without_the_policy_does_not_bind_and_one_with_it_does() {
     }
 }
 
+/// A manual in which each procedure carries out the next, and the last one nothing.
+fn chain(length: usize) -> (tempfile::TempDir, PathBuf) {
+    let (keep, manual) = manual("The lamp sits behind the lid.");
+    let clean = fs::read_to_string(manual.join("clean.md")).unwrap();
+    for at in 0..length {
+        let next = if at + 1 < length { format!("link-{}", at + 1) } else { "none-a-clean-lid".to_owned() };
+        let step =
+            format!("## Run {{#run}}\n\n### Run it {{#run-it}}\n\n```step\ncarry-out: {next}\n```\n\n## ");
+        let text = clean.replacen("id: none-a-clean-lid", &format!("id: link-{at}"), 1);
+        fs::write(manual.join(format!("link-{at}.md")), text.replacen("## ", &step, 1)).unwrap();
+    }
+    (keep, manual)
+}
+
+#[test]
+fn procedures_carry_one_another_out_up_to_a_depth_and_no_deeper() {
+    for (length, wanted) in [(32, 0), (33, 1), (60, 28)] {
+        let (_keep, manual) = chain(length);
+        let deep =
+            inspect(&manual).iter().filter(|found| found.message.contains("more than 32 deep")).count();
+        assert_eq!(deep, wanted, "{length} procedures above the last");
+    }
+}
+
 #[test]
 fn the_judge_of_pages_knows_what_it_looks_for() {
     for bad in [

@@ -9,6 +9,8 @@ use std::ops::Range;
 
 /// Raw HTML, images and links that the format refuses.
 const HTML: Code = Code("SRC-11");
+/// Most bytes up to the colon of a scheme.
+const LONGEST_SCHEME: usize = 16;
 /// Longest text in brackets, in bytes, that is taken for a reference: a scheme and three ids.
 const LONGEST_REFERENCE: usize = 200;
 /// Links that leave the folder or cannot be followed.
@@ -179,10 +181,15 @@ impl<'a> Lint<'a> {
             if opening == "(" && !before.ends_with(']') {
                 continue;
             }
+            let colon = rest.bytes().take(LONGEST_SCHEME).position(|byte| byte == b':');
+            let scheme = colon.and_then(|colon| rest.get(..colon)).and_then(Scheme::of);
+            if scheme.is_none() {
+                continue;
+            }
             // A reference is short, and a run of openings is looked through once and not for each of them.
             let end = rest.bytes().take(LONGEST_REFERENCE).position(|byte| byte == b'\n' || byte == closing);
             let Some(inner) = end.and_then(|end| rest.get(..end)) else { continue };
-            if rest.as_bytes().get(inner.len()) == Some(&closing) && Reference::looks_like(inner) {
+            if rest.as_bytes().get(inner.len()) == Some(&closing) {
                 let start = run.start + at + 1;
                 let span = Span::new(self.file, start, start + inner.len());
                 let headline = format!("`{}` looks like a reference and is none", shorten(inner));

@@ -10,6 +10,9 @@ use std::collections::BTreeMap;
 /// Longest route: procedures that run one another twice each would otherwise grow without end.
 const MOST_LEGS: usize = 20_000;
 
+/// Most procedures that are carried out inside one another; real work nests some four deep.
+const DEEPEST: usize = 32;
+
 /// A procedure's steps in the order of work.
 #[derive(Debug, Default)]
 pub struct Route {
@@ -164,6 +167,10 @@ impl Layer<'_> {
             self.cycle(carry, at);
             return;
         }
+        if depth >= DEEPEST {
+            self.too_deep(carry.place);
+            return;
+        }
         if report {
             self.check_given(procedure, carry);
         }
@@ -172,6 +179,20 @@ impl Layer<'_> {
         // A stage on its own begins in the middle: what its procedure expects at its start says nothing.
         let entry = carry.stage.is_none().then_some(entry);
         self.run(procedure, carry.stage.as_deref(), &carry.given, Some(top), depth + 1, entry);
+    }
+
+    /// Reports a chain that is too long, once for each route.
+    fn too_deep(&mut self, place: Place) {
+        self.route.broken = true;
+        if !self.full {
+            self.full = true;
+            let headline = format!("procedures carry one another out more than {DEEPEST} deep");
+            self.sink.push(
+                Finding::error(Code("LED-10"), headline)
+                    .at(span(place), "the limit is passed here")
+                    .help("let one procedure carry out the others one after another"),
+            );
+        }
     }
 
     fn cycle(&mut self, carry: &CarryOut, at: usize) {
