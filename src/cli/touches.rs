@@ -62,9 +62,9 @@ fn find<'a>(stores: &'a Stores, wanted: &str) -> Result<&'a Line, String> {
         }
         [first, ..] => {
             let tables: Vec<&str> = lines.iter().map(|line| line.store.file()).collect();
-            let noun = first.store.noun();
+            let scheme = first.store.declaration().scheme.unwrap_or_default();
             Err(format!(
-                "`{id}` stands in {}\n  help: say which, for example `{noun}:{id}`",
+                "`{id}` stands in {}\n  help: say which, for example `{scheme}:{id}`",
                 tables.join(" and ")
             ))
         }

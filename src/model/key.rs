@@ -26,7 +26,7 @@ pub enum Form {
     Number(Bound),
     /// A whole number from 1 up to the one given.
     Count(u32),
-    /// The thing's own id.
+    /// An id, alone.
     Id,
     /// One id, alone or as a full reference of one of these schemes.
     Reference(&'static [&'static str]),
@@ -127,7 +127,7 @@ impl Form {
             }
             Form::Number(bound) => format!("a number{}", within("", bound)),
             Form::Count(greatest) => format!("a whole number from 1 to {greatest}"),
-            Form::Id => "its id".to_owned(),
+            Form::Id => "an id".to_owned(),
             Form::Reference(schemes) => ids(schemes),
             Form::References(schemes) => format!("a list, or one, of: {}", ids(schemes)),
             Form::Colour => "letters of IEC 60757".to_owned(),

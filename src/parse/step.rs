@@ -184,10 +184,11 @@ fn act(word: &str, at: &Node, item: &str, count: Option<u32>, whole: Place, sink
     // The verb that was probably meant is replayed, so that a slip of the pen is one finding and not one for
     // everything that it leaves open.
     let verb = known.or_else(|| Verb::of(near?))?;
+    let item = item.strip_prefix("item:").unwrap_or(item);
     // A parameter in braces stands for a word that the caller gives.
     let settled: String = item.replace(['{', '}'], "");
     if !is_id(&settled) {
-        sink.push(fields::not_an_id(item, super::span(whole)));
+        forms::bare_id(item, super::span(whole), &["item"], sink);
         return None;
     }
     Some(Act { verb, item: item.to_owned(), count, place: whole })

@@ -1,6 +1,7 @@
 //! The list of a site's files by their hashes, by which a site is known again; and a manual's fingerprint.
 
 use sha2::{Digest, Sha256};
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::path::Path;
@@ -35,7 +36,7 @@ pub(super) fn listed(folder: &Path) -> Option<BTreeSet<String>> {
 }
 
 /// The fingerprint of a manual: the first ten hexadecimal digits of the hash over every source and theme file
-/// (path, length, bytes, sorted by path) and this program's version.
+/// (path, length, bytes, sorted by path) and this program's version. Line ends of texts never change it.
 pub fn fingerprint<'a>(files: impl IntoIterator<Item = (&'a str, &'a [u8])>) -> String {
     let mut sorted: Vec<(&str, &[u8])> = files.into_iter().collect();
     sorted.sort_unstable();
@@ -43,11 +44,23 @@ pub fn fingerprint<'a>(files: impl IntoIterator<Item = (&'a str, &'a [u8])>) -> 
     for (path, bytes) in sorted {
         hash.update(path.as_bytes());
         hash.update([0]);
+        let bytes = counted(bytes);
         hash.update(u64::try_from(bytes.len()).unwrap_or(u64::MAX).to_le_bytes());
-        hash.update(bytes);
+        hash.update(&bytes);
     }
     hash.update(env!("CARGO_PKG_VERSION").as_bytes());
     hex(&hash.finalize()).chars().take(10).collect()
+}
+
+/// What counts of a file: of a text neither its line ends nor a byte order mark, which a system or an editor
+/// changes and no writer.
+fn counted(bytes: &[u8]) -> Cow<'_, [u8]> {
+    match std::str::from_utf8(bytes) {
+        Ok(text) if text.starts_with('\u{feff}') || text.contains("\r\n") => {
+            Cow::Owned(text.trim_start_matches('\u{feff}').replace("\r\n", "\n").into_bytes())
+        }
+        _ => Cow::Borrowed(bytes),
+    }
 }
 
 fn hex(bytes: &[u8]) -> String {
@@ -55,4 +68,20 @@ fn hex(bytes: &[u8]) -> String {
         let _ = write!(text, "{byte:02x}");
         text
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn line_ends_never_change_a_fingerprint_and_words_do() {
+        let of = |text: &str| fingerprint([("a.md", text.as_bytes())]);
+        assert_eq!(of("a\nb\n"), of("a\r\nb\r\n"));
+        assert_eq!(of("a\nb\n"), of("\u{feff}a\nb\n"));
+        assert_ne!(of("a\nb\n"), of("a\nc\n"));
+        assert_ne!(of("a\nb\n"), of("a\n\nb\n"));
+        // A picture is bytes, whatever they look like.
+        assert_ne!(fingerprint([("a.png", &b"\xff\r\n"[..])]), fingerprint([("a.png", &b"\xff\n"[..])]));
+    }
 }

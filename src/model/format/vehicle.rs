@@ -133,7 +133,7 @@ const MADE_OF: Form = Form::Reference(&["part", "fastener", "tool", "consumable"
 
 /// The conductors of a loom that a procedure works on.
 pub const FROM_LOOM: &[Key] = &[
-    must("loom", Form::Reference(&[]), "a loom of the vehicle", "rear-door"),
+    must("loom", Form::Id, "a loom of the vehicle", "rear-door"),
     may("of-which", Form::References(&["item"]), "which of its conductors; all where missing", "[tail-feed]"),
 ];
 
