@@ -9,14 +9,13 @@ use std::collections::BTreeMap;
 const LEAST: usize = 2;
 
 /// Adds the index to a site.
-pub fn add(mut pages: Pages, fingerprint: &str) -> Pages {
-    let (address, script) = script(&pages.records, fingerprint);
-    pages.files.insert(address, script);
-    pages
+pub(crate) fn add(pages: Pages, fingerprint: &str) -> Pages {
+    let script = script(pages.records(), fingerprint);
+    pages.with(script)
 }
 
 /// The index as a file of the site.
-pub fn script(records: &[Record], fingerprint: &str) -> File {
+pub(crate) fn script(records: &[Record], fingerprint: &str) -> File {
     let script = format!("window.benchleafIndex={};\n", index(records));
     (address::asset(&address::search_data(fingerprint)), script.into_bytes())
 }

@@ -14,10 +14,8 @@ pub const HARD_CAP: u64 = 64 * 1024 * 1024;
 /// Everything that stands in a manual's folder, sorted by path in byte order.
 #[derive(Debug)]
 pub struct Source {
-    /// The folder.
-    pub root: PathBuf,
-    /// Its files.
-    pub files: Vec<SourceFile>,
+    root: PathBuf,
+    files: Vec<SourceFile>,
 }
 
 /// One file of the folder.
@@ -81,20 +79,12 @@ impl SourceFile {
 }
 
 impl Source {
-    /// Reads every file below `root`, leaving out hidden files and folders.
+    /// Reads every file below `root`, leaving out hidden files and folders, and the folders that `leave_out`
+    /// names: a bound site may lie inside its manual.
     ///
     /// # Errors
     /// Fails when the folder itself cannot be walked; a single unreadable file is kept as such.
-    pub fn read(root: &Path) -> io::Result<Source> {
-        Source::read_without(root, |_| false)
-    }
-
-    /// Reads as [`Source::read`] does, leaving out the folders that `leave_out` names: a bound site may lie
-    /// inside its manual.
-    ///
-    /// # Errors
-    /// As [`Source::read`].
-    pub fn read_without(root: &Path, leave_out: impl Fn(&Path) -> bool) -> io::Result<Source> {
+    pub(crate) fn read(root: &Path, leave_out: impl Fn(&Path) -> bool) -> io::Result<Source> {
         let mut found: Vec<(PathBuf, Result<FileType, String>)> = Vec::new();
         let walk = WalkDir::new(root).follow_links(false).sort_by_file_name().into_iter();
         let wanted = |entry: &walkdir::DirEntry| {
@@ -127,6 +117,26 @@ impl Source {
             .collect();
         files.sort_by(|a, b| a.path.cmp(&b.path));
         Ok(Source { root: root.to_owned(), files })
+    }
+
+    /// A manual that is held in memory: each file's path below the manual, and what it holds.
+    pub fn held(files: impl IntoIterator<Item = (String, Content)>) -> Source {
+        let mut files: Vec<SourceFile> = files
+            .into_iter()
+            .map(|(path, content)| SourceFile { shown: path.clone(), path, content })
+            .collect();
+        files.sort_by(|a, b| a.path.cmp(&b.path));
+        Source { root: PathBuf::from("."), files }
+    }
+
+    /// The folder.
+    pub fn root(&self) -> &Path {
+        &self.root
+    }
+
+    /// Its files, sorted by path in byte order.
+    pub fn files(&self) -> &[SourceFile] {
+        &self.files
     }
 
     /// The files with their ids.

@@ -63,7 +63,7 @@ impl std::fmt::Debug for Theme {
 
 impl Theme {
     /// Reads the built-in theme and what the shop's `dress/` folder puts in its place.
-    pub fn load(source: &Source, browsers: Browsers, language: &str, sink: &mut Sink) -> Theme {
+    pub(crate) fn load(source: &Source, browsers: Browsers, language: &str, sink: &mut Sink) -> Theme {
         let dress = Dress::read(source, sink);
         let labels = Arc::new(Labels::load(language, &dress.labels, sink));
         let mut theme = Theme {
@@ -80,6 +80,11 @@ impl Theme {
         theme.names = files.map(|(name, text)| (name, with_hash(name, text.as_bytes()))).collect();
         theme.compile(sink);
         theme
+    }
+
+    /// Whether a shop's own template takes part, which may fail only as a page is made.
+    pub(crate) fn has_own_templates(&self) -> bool {
+        !self.own.is_empty()
     }
 
     /// A label by its key. A key that no language knows prints as itself, and a test finds it.
@@ -319,16 +324,10 @@ pub(crate) fn line_span(file: FileId, text: &str, line: usize) -> Span {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::source::{Content, SourceFile};
-    use std::path::PathBuf;
+    use crate::source::Content;
 
     fn dressed(files: &[(&str, &str)]) -> Source {
-        let files = files.iter().map(|(path, text)| SourceFile {
-            path: (*path).to_owned(),
-            shown: (*path).to_owned(),
-            content: Content::Text((*text).to_owned()),
-        });
-        Source { root: PathBuf::from("."), files: files.collect() }
+        Source::held(files.iter().map(|(path, text)| ((*path).to_owned(), Content::Text((*text).to_owned()))))
     }
 
     fn load(files: &[(&str, &str)]) -> (Theme, Vec<Finding>) {

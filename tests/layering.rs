@@ -14,7 +14,7 @@ const BASE: &[&str] = &["phrase", "quantity", "finding", "model"];
 /// Pure kits.
 const KITS: &[&str] = &["workings", "drawings", "ledger"];
 /// What lies over all stages and may name each of them.
-const TOP: &[&str] = &["lib", "cli"];
+const TOP: &[&str] = &["lib", "run", "cli"];
 
 /// Each module with what it may import.
 fn table() -> BTreeMap<&'static str, BTreeSet<&'static str>> {
@@ -45,6 +45,18 @@ fn table() -> BTreeMap<&'static str, BTreeSet<&'static str>> {
 
 /// Of the reading, the pages take only these: a span for a place, and prose as it is rendered.
 const PAGE_TAKES_OF_PARSE: &[&str] = &["span", "read_prose", "Seen"];
+
+/// What leads from one stage to the next: only the one road takes these.
+const ARROWS: &[[&str; 2]] = &[
+    ["parse", "parse"],
+    ["work", "work"],
+    ["check", "check"],
+    ["page", "draw"],
+    ["page", "render"],
+    ["search", "add"],
+    ["search", "script"],
+    ["write", "Draft"],
+];
 
 /// A source file without its tests, its comments and the insides of its strings.
 struct Code {
@@ -224,6 +236,29 @@ fn every_import_is_in_the_table() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn only_the_one_road_leads_from_stage_to_stage() {
+    let mut wrong = Vec::new();
+    let mut taken = BTreeSet::new();
+    for file in sources() {
+        for [module, arrow] in ARROWS {
+            // A function is called by its own name, or through its module.
+            let imported = paths(&file.code).contains(&vec![(*module).to_owned(), (*arrow).to_owned()]);
+            let through = format!("{module}::{arrow}(");
+            if !imported && !file.code.contains(&through) {
+                continue;
+            }
+            if file.name == "run.rs" {
+                taken.insert([*module, *arrow]);
+            } else {
+                wrong.push(format!("src/{}: `{module}::{arrow}` is for the one road alone", file.name));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    assert_eq!(taken.len(), ARROWS.len(), "the road takes only {taken:?}");
 }
 
 #[test]

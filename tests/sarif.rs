@@ -5,7 +5,7 @@
 
 mod workbench;
 
-use benchleaf::source::Source;
+use benchleaf::Run;
 use serde_json::{Value, json};
 use std::fs;
 use std::path::Path;
@@ -179,12 +179,13 @@ fn a_faulty_manuals_log_is_valid_and_points_where_json_points() {
     assert_eq!(Schema::published().faults(&log), Vec::<String>::new());
     assert_eq!(code, Some(1));
     let results = log["runs"][0]["results"].as_array().unwrap();
-    let source = Source::read(&manual).unwrap();
-    let findings = benchleaf::inspect(&source).unwrap_err().findings;
+    let run = Run::read(&manual).unwrap();
+    let rejected = run.inspect().unwrap_err();
+    let (source, findings) = (run.source(), rejected.findings());
     assert!(results.len() > 20, "{} results say little", results.len());
     assert_eq!(results.len(), findings.len());
     let rules = &log["runs"][0]["tool"]["driver"]["rules"];
-    for (result, finding) in results.iter().zip(&findings) {
+    for (result, finding) in results.iter().zip(findings) {
         assert_eq!(result["ruleId"], finding.code.0);
         if let Some(index) = result["ruleIndex"].as_u64() {
             assert_eq!(rules[index as usize]["id"], finding.code.0);

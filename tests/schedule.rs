@@ -76,7 +76,7 @@ fn a_moulded_data_cable_is_replaced_whole() {
     assert_eq!(answer["outputs"]["verdict"]["value"], "replace");
     assert!(answer["outputs"]["reason"]["value"].as_str().unwrap().contains("moulded"));
     let manual = worked(&workbench::demo());
-    let own = text(&manual.procedures["display-lead"], "display-lead/verdict", "verdict");
+    let own = text(&manual.procedures()["display-lead"], "display-lead/verdict", "verdict");
     assert_eq!(own, "replace", "the schedule says the same");
 }
 
@@ -107,7 +107,7 @@ fn with_one_more() -> Worked {
 #[test]
 fn one_line_more_updates_the_whole_schedule() {
     let (before, after) = (worked(&workbench::demo()), with_one_more());
-    let (old, new) = (&before.procedures["door-loom"], &after.procedures["door-loom"]);
+    let (old, new) = (&before.procedures()["door-loom"], &after.procedures()["door-loom"]);
     assert_eq!(new.schedule.joints.len(), old.schedule.joints.len() + 1);
     let joints = |of: &WorkedProcedure| {
         of.schedule.joints.iter().filter(|joint| joint.roles.contains(&Role::Offset)).count()
@@ -131,7 +131,7 @@ fn one_line_more_updates_the_whole_schedule() {
 #[test]
 fn a_staggered_repair_is_thinner_than_a_level_one() {
     let manual = worked(&workbench::demo());
-    let procedure = &manual.procedures["door-loom"];
+    let procedure = &manual.procedures()["door-loom"];
     let work = procedure.value("joints/stagger").unwrap().result.as_ref().unwrap();
     let (level, staggered) =
         (work.outcome.number("bulge-level").unwrap(), work.outcome.number("bulge-staggered").unwrap());
@@ -154,7 +154,7 @@ fn a_staggered_repair_is_thinner_than_a_level_one() {
 #[test]
 fn the_sleeves_of_the_kit_are_those_of_the_joints() {
     let manual = worked(&workbench::demo());
-    for (id, procedure) in &manual.procedures {
+    for (id, procedure) in manual.procedures() {
         let touched =
             procedure.schedule.joints.iter().filter(|joint| procedure.replay.touches(&joint.conductor));
         let values =

@@ -13,14 +13,14 @@ use workbench::inspection::worked;
 
 /// Each value and row of a manual with what it shows.
 fn shown(manual: &benchleaf::work::Worked) -> BTreeMap<(String, String), String> {
-    let values = manual.procedures.iter().flat_map(|(owner, procedure)| {
+    let values = manual.procedures().iter().flat_map(|(owner, procedure)| {
         let values = procedure.values.iter();
         values.map(move |value| {
             let outputs = value.result.as_ref().map(|work| &work.outcome.outputs);
             ((owner.clone(), value.id.clone()), format!("{outputs:?}"))
         })
     });
-    let rows = manual.tables.iter().flat_map(|(table, worked)| {
+    let rows = manual.tables().iter().flat_map(|(table, worked)| {
         worked
             .rows
             .iter()

@@ -2,6 +2,7 @@
 //! clean, and the deletion that it suggests is found as it says.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::disallowed_methods)]
 
+use benchleaf::Run;
 use std::path::Path;
 
 /// The files of the tour: fences whose info says `file=PATH`.
@@ -44,12 +45,12 @@ fn the_tour_binds() {
     let files = files();
     assert_eq!(files.len(), 7, "shop, four stores, vehicle, procedure");
     lay_out(folder.path(), &files);
-    let source = benchleaf::read(folder.path()).unwrap();
-    let checked = benchleaf::inspect(&source).unwrap_or_else(|rejected| {
-        panic!("{}", benchleaf::finding::text::render(&rejected.findings, &source, false))
+    let run = Run::read(folder.path()).unwrap();
+    let checked = run.inspect().unwrap_or_else(|rejected| {
+        panic!("{}", benchleaf::finding::text::render(rejected.findings(), run.source(), false))
     });
-    let said = benchleaf::finding::text::render(&checked.findings, &source, false);
-    assert!(checked.findings.is_empty(), "{said}");
+    let said = benchleaf::finding::text::render(checked.findings(), run.source(), false);
+    assert!(checked.findings().is_empty(), "{said}");
 }
 
 #[test]
@@ -59,10 +60,10 @@ fn the_deleted_line_is_found_where_the_screws_came_out() {
     let procedure = &mut files.last_mut().unwrap().1;
     *procedure = procedure.replace("  - fasten: trim-screws\n", "");
     lay_out(folder.path(), &files);
-    let source = benchleaf::read(folder.path()).unwrap();
-    let rejected = benchleaf::inspect(&source).unwrap_err();
-    let found = rejected.findings.iter().find(|finding| finding.code.0 == "LED-01").unwrap();
-    let text = source.file(found.span.unwrap().file).unwrap().text().unwrap();
+    let run = Run::read(folder.path()).unwrap();
+    let rejected = run.inspect().unwrap_err();
+    let found = rejected.findings().iter().find(|finding| finding.code.0 == "LED-01").unwrap();
+    let text = run.source().file(found.span.unwrap().file).unwrap().text().unwrap();
     let at = found.span.unwrap();
     assert_eq!(&text[at.start..at.end], "remove: trim-screws");
     assert!(found.help.as_ref().unwrap().contains("`- tighten: trim-screws`"), "{found:?}");
@@ -73,11 +74,11 @@ fn a_site_written_page_by_page_is_the_one_rendered_whole() {
     let folder = tempfile::tempdir().unwrap();
     let (manual, place) = (folder.path().join("manual"), folder.path().join("site"));
     lay_out(&manual, &files());
-    let source = benchleaf::read(&manual).unwrap();
-    let (pages, _) = benchleaf::render(&source).map_err(|rejected| rejected.findings).unwrap();
-    let (written, _) = benchleaf::bind(&source, &place).unwrap();
-    assert_eq!(written.files, pages.files.len() + 1, "the manifest is one more");
-    for (path, bytes) in &pages.files {
+    let run = Run::read(&manual).unwrap();
+    let (pages, _) = run.render().map_err(|rejected| rejected.findings().to_vec()).unwrap();
+    let (written, _) = run.bind(&place).unwrap();
+    assert_eq!(written.files(), pages.files().len() + 1, "the manifest is one more");
+    for (path, bytes) in pages.files() {
         assert_eq!(&std::fs::read(place.join(path)).unwrap(), bytes, "{path}");
     }
 }

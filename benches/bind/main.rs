@@ -119,10 +119,10 @@ fn report(task: impl FnOnce()) {
 
 /// Reads and inspects, as the command does: what was worked is not taken apart.
 fn inspect(manual: &Path) {
-    let source = benchleaf::read(manual).expect("the manual is read");
-    let checked = benchleaf::inspect(&source);
+    let run = benchleaf::Run::read(manual).expect("the manual is read");
+    let checked = run.inspect();
     assert!(checked.is_ok(), "the generated manual has faults");
-    std::mem::forget(checked);
+    std::mem::forget((run, checked));
 }
 
 fn bind(manual: &Path, site: &Path) {

@@ -3,8 +3,9 @@
 //! `RUSTC_BOOTSTRAP=1 cargo fuzz run source -- -max_len=4096 -max_total_time=60`.
 #![no_main]
 
-use benchleaf::finding::{Sink, json, text};
-use benchleaf::source::{Content, Source, SourceFile};
+use benchleaf::Run;
+use benchleaf::finding::{json, text};
+use benchleaf::source::{Content, Source};
 use libfuzzer_sys::fuzz_target;
 
 const SHOP: &str = "id: fuzz\nname: Fuzz\n";
@@ -17,19 +18,12 @@ fuzz_target!(|data: &[u8]| {
         Ok(text) => Content::Text(text.to_owned()),
         Err(_) => Content::Binary(rest.to_vec()),
     };
-    let mut files = vec![file(name, content)];
+    let mut files = vec![(name.to_owned(), content)];
     if name != "shop.yaml" {
-        files.push(file("shop.yaml", Content::Text(SHOP.to_owned())));
+        files.push(("shop.yaml".to_owned(), Content::Text(SHOP.to_owned())));
     }
-    files.sort_by(|a, b| a.path.cmp(&b.path));
-    let source = Source { root: "manual".into(), files };
-    let mut sink = Sink::new();
-    let _ = benchleaf::parse::parse(&source, &mut sink);
-    let findings = sink.into_sorted();
-    let _ = text::render(&findings, &source, false);
-    let _ = json::render(&findings, &source);
+    let run = Run::of(Source::held(files));
+    let (_, findings) = run.parse();
+    let _ = text::render(&findings, run.source(), false);
+    let _ = json::render(&findings, run.source());
 });
-
-fn file(path: &str, content: Content) -> SourceFile {
-    SourceFile { path: path.to_owned(), shown: path.to_owned(), content }
-}

@@ -40,7 +40,7 @@ impl<'a> Made<'a> {
 
     /// Its cable in the stores.
     pub(crate) fn cable<'w>(&self, worked: &'w Worked) -> Option<&'w Line> {
-        worked.parsed.stores.get(Store::Cables, self.item.of()?)
+        worked.parsed().stores().get(Store::Cables, self.item.of()?)
     }
 
     /// Its conductor's cross-section in mm².

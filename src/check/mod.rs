@@ -28,31 +28,68 @@ pub use reading::Reading;
 pub use rule::{Page, Rule};
 pub use waived::Waived;
 
-/// A manual that no rule refuses. Only [`check`] makes one.
+/// A manual that no rule refuses. Only checking makes one.
 #[derive(Debug)]
 pub struct Checked {
+    worked: Worked,
+    findings: Vec<Finding>,
+    waivers: Vec<Waived>,
+    figures: BTreeMap<String, Vec<u8>>,
+}
+
+impl Checked {
     /// The manual.
-    pub worked: Worked,
+    pub fn worked(&self) -> &Worked {
+        &self.worked
+    }
+
     /// What was found and does not block: warnings and advice that nobody waived.
-    pub findings: Vec<Finding>,
+    pub fn findings(&self) -> &[Finding] {
+        &self.findings
+    }
+
     /// Every waiver, with its procedure and, where it stands at one, its step.
-    pub waivers: Vec<Waived>,
+    pub fn waivers(&self) -> &[Waived] {
+        &self.waivers
+    }
+
     /// The bytes of each figure, by its path below `figures/`.
-    pub figures: BTreeMap<String, Vec<u8>>,
+    pub fn figures(&self) -> &BTreeMap<String, Vec<u8>> {
+        &self.figures
+    }
+
+    /// Takes back what checking said, for faults that show only as the pages are made.
+    pub(crate) fn reject(self, faults: Vec<Finding>) -> Rejected {
+        let mut sink = Sink::new();
+        self.findings.into_iter().chain(faults).for_each(|finding| sink.push(finding));
+        Rejected { worked: Box::new(self.worked), findings: sink.into_sorted() }
+    }
 }
 
 /// A manual that is not bound, with everything that was found.
 #[derive(Debug)]
 pub struct Rejected {
+    worked: Box<Worked>,
+    findings: Vec<Finding>,
+}
+
+impl Rejected {
+    /// The manual as far as it could be worked.
+    pub fn worked(&self) -> &Worked {
+        &self.worked
+    }
+
     /// All findings, sorted.
-    pub findings: Vec<Finding>,
+    pub fn findings(&self) -> &[Finding] {
+        &self.findings
+    }
 }
 
 /// Checks a manual. What the stages before found stands in `sink`.
 ///
 /// # Errors
 /// When anything blocks binding: every finding, waived ones left out.
-pub fn check(worked: Worked, source: &Source, mut sink: Sink) -> Result<Checked, Rejected> {
+pub(crate) fn check(worked: Worked, source: &Source, mut sink: Sink) -> Result<Checked, Rejected> {
     for found in examine(&worked) {
         found.into_sorted().into_iter().for_each(|finding| sink.push(finding));
     }
@@ -65,11 +102,11 @@ pub fn check(worked: Worked, source: &Source, mut sink: Sink) -> Result<Checked,
         finding.severity == Severity::Error || !waivers.iter().any(|waived| waived.covers(finding))
     });
     if blocked {
-        return Err(Rejected { findings });
+        return Err(Rejected { worked: Box::new(worked), findings });
     }
     let figures = worked
-        .parsed
-        .figures
+        .parsed()
+        .figures()
         .iter()
         .filter_map(|(name, figure)| Some((name.clone(), source.file(figure.file)?.bytes()?.to_vec())))
         .collect();
@@ -125,27 +162,27 @@ fn examine(worked: &Worked) -> Vec<Sink> {
 /// Whether a finding only follows from what could not be read: it stands at a step or in a store with gaps, or
 /// judges by what is not known.
 fn follows(worked: &Worked, rule: &dyn Rule, finding: &Finding) -> bool {
-    let gaps = &worked.parsed.lost.gaps;
+    let gaps = &worked.parsed().lost().gaps;
     if !gaps.is_empty() && rule.of_the_stores() || finding.span.is_some_and(|span| gaps.contains(&span.file))
     {
         return true;
     }
     let Some(id) = &finding.procedure else { return false };
-    let unread = worked.parsed.procedures.get(id).map(|procedure| &procedure.unread);
+    let unread = worked.parsed().procedures().get(id).map(|procedure| &procedure.unread);
     let at_a_gap =
         finding.step.as_ref().is_some_and(|step| unread.is_some_and(|gaps| gaps.steps.contains(step)));
-    let broken = worked.procedures.get(id).is_some_and(|known| known.route.broken);
+    let broken = worked.procedures().get(id).is_some_and(|known| known.route.broken);
     at_a_gap || rule.of_the_whole() && broken
 }
 
 /// Whether a reference may lead to what stands in a file that could not be read.
 fn may_be_lost(worked: &Worked, finding: &Finding) -> bool {
-    worked.parsed.lost.shared && matches!(finding.code.0, "DOC-03" | "KIT-01")
+    worked.parsed().lost().shared && matches!(finding.code.0, "DOC-03" | "KIT-01")
 }
 
 fn waivers(worked: &Worked) -> Vec<Waived> {
     let mut waivers = Vec::new();
-    for (id, procedure) in &worked.parsed.procedures {
+    for (id, procedure) in worked.parsed().procedures() {
         let whole = procedure.waivers.iter().map(|waiver| (None, waiver));
         let steps = procedure
             .steps()
@@ -164,7 +201,7 @@ fn waivers(worked: &Worked) -> Vec<Waived> {
 fn unneeded(worked: &Worked, waivers: &[Waived], sink: Sink) -> Sink {
     let whole: Vec<Waived> = waivers
         .iter()
-        .filter(|waived| worked.procedures.get(&waived.procedure).is_some_and(|known| !known.route.broken))
+        .filter(|waived| worked.procedures().get(&waived.procedure).is_some_and(|known| !known.route.broken))
         .cloned()
         .collect();
     let (findings, mut all, codes) = (sink.into_sorted(), Sink::new(), pages());

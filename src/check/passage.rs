@@ -226,8 +226,7 @@ fn lower(text: &str) -> String {
 mod tests {
     use super::*;
     use crate::check::reading::Reading;
-    use crate::finding::{Excerpts, FileId, Sink};
-    use crate::source::Source;
+    use crate::finding::{Excerpts, FileId};
 
     fn passage(text: &str) -> Passage<'static> {
         let prose = Prose { text: text.to_owned(), place: Place { file: 0, start: 100, end: 100 } };
@@ -276,9 +275,8 @@ mod tests {
     #[test]
     fn places_lead_back_to_the_words() {
         let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("procedures");
-        let source = Source::read(&folder).unwrap();
-        let mut sink = Sink::new();
-        let worked = crate::work::work(crate::parse::parse(&source, &mut sink), &mut sink);
+        let run = crate::Run::read(&folder).unwrap();
+        let (worked, _) = run.work();
         let mut looked = 0;
         for passage in Reading::of(&worked).procedures.iter().flat_map(|read| &read.passages) {
             // The keys of the front matter stand for their texts.
@@ -289,7 +287,7 @@ mod tests {
             {
                 let place = passage.place(word, word);
                 let range = usize::try_from(place.start).unwrap()..usize::try_from(place.end).unwrap();
-                let there = &source.text(FileId(place.file))[range];
+                let there = &run.source().text(FileId(place.file))[range];
                 let said = passage.text(word);
                 let loose = passage.role == Role::Check && !there.starts_with(said);
                 assert!(loose || said.contains('\u{fffc}') || there == said, "`{there}` is read as `{said}`");

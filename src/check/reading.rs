@@ -36,12 +36,12 @@ impl<'a> Reading<'a> {
     /// Reads a manual.
     pub fn of(worked: &'a Worked) -> Reading<'a> {
         let both: Vec<(&Procedure, &WorkedProcedure)> = worked
-            .parsed
-            .procedures
+            .parsed()
+            .procedures()
             .iter()
-            .filter_map(|(id, procedure)| Some((procedure, worked.procedures.get(id)?)))
+            .filter_map(|(id, procedure)| Some((procedure, worked.procedures().get(id)?)))
             .collect();
-        let words = Words::of(&worked.parsed.shop.language);
+        let words = Words::of(&worked.parsed().shop().language);
         let procedures = both
             .into_par_iter()
             .map(|(procedure, known)| {
@@ -152,6 +152,6 @@ impl<'a> Read<'a> {
         if item.kind() != Kind::Conductor {
             return None;
         }
-        worked.parsed.stores.get(crate::model::Store::Cables, item.of()?)?.text("kind")
+        worked.parsed().stores().get(crate::model::Store::Cables, item.of()?)?.text("kind")
     }
 }

@@ -21,7 +21,7 @@ pub(crate) struct Said<'a> {
 
 /// Every fault of every replay. A fault that a carried-out procedure has on its own is said there alone.
 pub(crate) fn faults(worked: &Worked) -> impl Iterator<Item = Said<'_>> {
-    worked.procedures.iter().flat_map(move |(id, procedure)| {
+    worked.procedures().iter().flat_map(move |(id, procedure)| {
         procedure
             .replay
             .faults
@@ -43,7 +43,7 @@ pub(crate) fn left_open(worked: &Worked, page: &Page, fits: impl Fn(Kind) -> boo
 
 fn said_elsewhere(worked: &Worked, id: &str, procedure: &WorkedProcedure, fault: &Fault) -> bool {
     let place = place_of(fault);
-    let own = worked.parsed.procedures.get(id).is_some_and(|known| known.place.file == place.file);
+    let own = worked.parsed().procedures().get(id).is_some_and(|known| known.place.file == place.file);
     if own {
         return false;
     }
@@ -54,7 +54,7 @@ fn said_elsewhere(worked: &Worked, id: &str, procedure: &WorkedProcedure, fault:
             continue;
         }
         seen.push(other);
-        let Some(other) = worked.procedures.get(other) else { continue };
+        let Some(other) = worked.procedures().get(other) else { continue };
         let same = |known: &Fault| {
             std::mem::discriminant(known) == std::mem::discriminant(fault)
                 && place_of(known) == place
@@ -226,8 +226,8 @@ impl Said<'_> {
         let Some(leg) = self.procedure.route.legs.get(leg) else { return "the end".to_owned() };
         let number = self
             .worked
-            .parsed
-            .procedures
+            .parsed()
+            .procedures()
             .get(&leg.procedure)
             .and_then(|procedure| procedure.step(&leg.step))
             .map_or(0, |step| step.number);
@@ -240,7 +240,7 @@ impl Said<'_> {
 
     /// Where the procedure ends: the heading of its last step.
     pub(crate) fn end(&self) -> Option<Span> {
-        let procedure = self.worked.parsed.procedures.get(self.id)?;
+        let procedure = self.worked.parsed().procedures().get(self.id)?;
         procedure.steps().last().map(|step| span(step.place))
     }
 

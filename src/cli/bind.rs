@@ -19,24 +19,24 @@ pub(super) struct Bind {
 
 impl Bind {
     pub(super) fn run(&self, terminal: &Terminal) -> Exit {
-        let source = match manual::read(self.folder.as_deref(), terminal) {
-            Ok(source) => source,
+        let run = match manual::read(self.folder.as_deref(), terminal) {
+            Ok(run) => run,
             Err(exit) => return exit,
         };
-        let ready = write::tidy_on_signals().and_then(|()| write::prepare(&self.into, &source.root));
+        let ready = write::tidy_on_signals().and_then(|()| write::prepare(&self.into, run.source().root()));
         if let Err(error) = ready {
             return refuse(terminal, &error);
         }
-        match crate::bind(&source, &self.into) {
-            Ok((written, findings)) => {
-                terminal.findings(&findings, &source);
-                let (files, size) = (written.files, written.bytes / 1024);
-                let front = written.place.join("index.html");
+        match run.bind(&self.into) {
+            Ok((written, checked)) => {
+                terminal.findings(checked.findings(), run.source());
+                let (files, size) = (written.files(), written.bytes() / 1024);
+                let front = written.place().join("index.html");
                 terminal.say(&format!("{files} files, {size} kB; open {}", front.display()));
                 Exit::Done
             }
             Err(BindError::Rejected(rejected)) => {
-                terminal.findings(&rejected.findings, &source);
+                terminal.findings(rejected.findings(), run.source());
                 terminal.say(&format!("nothing was written: `{}` is as it was", self.into.display()));
                 Exit::Faults
             }

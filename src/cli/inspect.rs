@@ -3,9 +3,9 @@
 use super::terminal::Terminal;
 use super::{Exit, manual, propose, watch};
 use crate::check;
-use crate::finding::{Finding, Severity, Sink, json, nearest, sarif};
+use crate::finding::{Finding, Severity, json, nearest, sarif};
 use crate::source::Source;
-use crate::{parse, work};
+use crate::work::Worked;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 
@@ -59,25 +59,26 @@ impl Inspect {
     }
 
     fn once(&self, terminal: &Terminal) -> Exit {
-        let source = match manual::read(self.folder.as_deref(), terminal) {
-            Ok(source) => source,
+        let run = match manual::read(self.folder.as_deref(), terminal) {
+            Ok(run) => run,
             Err(exit) => return exit,
         };
-        let (findings, checked) = match crate::inspect(&source) {
-            Ok(checked) => (checked.findings, Some(checked.worked)),
-            Err(rejected) => (rejected.findings, None),
+        let inspected = run.inspect();
+        let (findings, worked) = match &inspected {
+            Ok(checked) => (checked.findings(), checked.worked()),
+            Err(rejected) => (rejected.findings(), rejected.worked()),
         };
-        let printed = self.print(&findings, &source, terminal);
-        let printed = if printed == Exit::Done { self.propose(&source, terminal) } else { printed };
+        let printed = self.print(findings, run.source(), terminal);
+        let printed = if printed == Exit::Done { self.propose(worked, terminal) } else { printed };
         if printed != Exit::Done {
             return printed;
         }
         let warned = findings.iter().any(|finding| finding.severity == Severity::Warning);
-        let exit = match &checked {
-            Some(worked) if !(self.strict && warned) => {
+        let exit = match &inspected {
+            Ok(_) if !(self.strict && warned) => {
                 let steps: usize =
-                    worked.procedures.values().map(|procedure| procedure.route.legs.len()).sum();
-                let count = worked.procedures.len();
+                    worked.procedures().values().map(|procedure| procedure.route.legs.len()).sum();
+                let count = worked.procedures().len();
                 terminal
                     .say(&format!("{count} procedures replayed over {steps} steps: nothing is left open"));
                 Exit::Done
@@ -86,19 +87,17 @@ impl Inspect {
         };
         if !self.watch {
             // The program ends here: taking a large manual apart, piece by piece, would be a tenth of its time.
-            std::mem::forget((source, checked));
+            std::mem::forget((run, inspected));
         }
         exit
     }
 
     /// Prints the steps that close what is left open, where they are asked for.
-    fn propose(&self, source: &Source, terminal: &Terminal) -> Exit {
+    fn propose(&self, worked: &Worked, terminal: &Terminal) -> Exit {
         if !self.propose {
             return Exit::Done;
         }
-        let mut sink = Sink::new();
-        let worked = work::work(parse::parse(source, &mut sink), &mut sink);
-        let procedures = &worked.parsed.procedures;
+        let procedures = worked.parsed().procedures();
         if let Some(id) = self.procedure.as_ref().filter(|id| !procedures.contains_key(*id)) {
             let help = nearest(id, procedures.keys().map(String::as_str))
                 .map_or_else(String::new, |near| format!("\n  help: write `{near}`"));
@@ -107,8 +106,8 @@ impl Inspect {
         let mut printed = String::new();
         for (id, procedure) in procedures {
             let asked = self.procedure.as_ref().is_none_or(|asked| asked == id);
-            let steps = worked.procedures.get(id).filter(|_| asked);
-            let Some(steps) = steps.and_then(|known| propose::steps(&worked, procedure, known)) else {
+            let steps = worked.procedures().get(id).filter(|_| asked);
+            let Some(steps) = steps.and_then(|known| propose::steps(worked, procedure, known)) else {
                 continue;
             };
             printed.push_str(&steps);

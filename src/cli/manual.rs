@@ -3,10 +3,7 @@
 
 use super::Exit;
 use super::terminal::Terminal;
-use crate::finding::Sink;
-use crate::source::Source;
-use crate::work::Worked;
-use crate::{parse, work};
+use crate::Run;
 use std::path::{Path, PathBuf};
 
 /// Finds the manual's folder.
@@ -33,17 +30,9 @@ pub(super) fn find(named: Option<&Path>) -> Result<PathBuf, String> {
 }
 
 /// Reads the manual, or says why not.
-pub(super) fn read(named: Option<&Path>, terminal: &Terminal) -> Result<Source, Exit> {
+pub(super) fn read(named: Option<&Path>, terminal: &Terminal) -> Result<Run, Exit> {
     let folder = find(named).map_err(|why| terminal.fail(Exit::Usage, &why))?;
-    Source::read(&folder).map_err(|error| {
+    Run::read(&folder).map_err(|error| {
         terminal.fail(Exit::Machine, &format!("cannot read `{}`: {error}", folder.display()))
     })
-}
-
-/// Reads and works the manual without checking it, or says why not; with what was found on the way.
-pub(super) fn worked(named: Option<&Path>, terminal: &Terminal) -> Result<(Worked, Sink), Exit> {
-    let source = read(named, terminal)?;
-    let mut sink = Sink::new();
-    let worked = work::work(parse::parse(&source, &mut sink), &mut sink);
-    Ok((worked, sink))
 }

@@ -9,7 +9,7 @@ use std::fmt::Write as _;
 
 /// The steps for one procedure, under a line for each place where they go; none where nothing is left open.
 pub(super) fn steps(worked: &Worked, procedure: &Procedure, known: &WorkedProcedure) -> Option<String> {
-    let stores = &worked.parsed.stores;
+    let stores = worked.parsed().stores();
     let proposed = propose(&known.items, &known.replay, |item| renews(stores, item));
     let mut taken: BTreeSet<String> = procedure.steps().map(|step| step.id.clone()).collect();
     let mut text = String::new();

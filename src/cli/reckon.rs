@@ -2,9 +2,8 @@
 
 use super::terminal::Terminal;
 use super::{Exit, manual};
-use crate::finding::{Sink, nearest};
+use crate::finding::nearest;
 use crate::model::{Reference, Stores};
-use crate::parse;
 use crate::phrase::Phrase;
 use crate::quantity::print::Rounding;
 use crate::work::{Work, offer_reference, offer_text, stock};
@@ -79,22 +78,20 @@ impl Reckon {
 
     fn stores(&self, terminal: &Terminal) -> Result<Stores, Exit> {
         let Some(folder) = &self.shop else { return Ok(Stores::default()) };
-        let source = manual::read(Some(folder), terminal)?;
-        let mut sink = Sink::new();
-        let parsed = parse::parse(&source, &mut sink);
+        let run = manual::read(Some(folder), terminal)?;
+        let (parsed, findings) = run.parse();
         // Faults of the stores would put wrong figures in; those of procedures have no say here.
-        let faults: Vec<_> = sink
-            .into_sorted()
+        let faults: Vec<_> = findings
             .into_iter()
             .filter(|finding| {
-                let file = finding.span.and_then(|span| source.file(span.file));
+                let file = finding.span.and_then(|span| run.source().file(span.file));
                 file.is_none_or(|file| file.path.starts_with("stores/") || file.path == "shop.yaml")
             })
             .collect();
         if faults.is_empty() {
-            return Ok(parsed.stores);
+            return Ok(parsed.stores().clone());
         }
-        terminal.findings(&faults, &source);
+        terminal.findings(&faults, run.source());
         Err(Exit::Faults)
     }
 

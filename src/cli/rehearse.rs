@@ -5,7 +5,7 @@ mod timings;
 
 use super::terminal::Terminal;
 use super::{Exit, manual};
-use crate::finding::nearest;
+use crate::finding::{Finding, nearest};
 use card::Card;
 use clap::Args;
 use std::io::{self, BufRead, IsTerminal, Write};
@@ -27,15 +27,17 @@ pub(super) struct Rehearse {
 
 impl Rehearse {
     pub(super) fn run(&self, terminal: &Terminal) -> Exit {
-        let (worked, sink) = match manual::worked(self.folder.as_deref(), terminal) {
-            Ok(both) => both,
+        let (worked, findings) = match manual::read(self.folder.as_deref(), terminal) {
+            Ok(run) => run.work(),
             Err(exit) => return exit,
         };
-        let both = (worked.parsed.procedures.get(&self.procedure), worked.procedures.get(&self.procedure));
+        let both =
+            (worked.parsed().procedures().get(&self.procedure), worked.procedures().get(&self.procedure));
         let (Some(procedure), Some(known)) = both else {
-            return terminal.fail(Exit::Usage, &unknown(&self.procedure, worked.parsed.procedures.keys()));
+            return terminal
+                .fail(Exit::Usage, &unknown(&self.procedure, worked.parsed().procedures().keys()));
         };
-        if sink.has_errors() || !known.replay.faults.is_empty() {
+        if findings.iter().any(Finding::is_error) || !known.replay.faults.is_empty() {
             terminal.say("this manual has faults, so the walk may mislead: `benchleaf inspect` shows them");
         }
         let timings = match self.timings.as_deref().map(Timings::create).transpose() {

@@ -2,7 +2,7 @@
 
 use super::terminal::Terminal;
 use super::{Exit, manual};
-use crate::finding::nearest;
+use crate::finding::{Finding, nearest};
 use crate::model::{Line, Reference, Store, Stores};
 use crate::page::view::shown;
 use crate::page::view::uses::{At, Uses};
@@ -28,15 +28,15 @@ pub(super) struct Touches {
 
 impl Touches {
     pub(super) fn run(&self, terminal: &Terminal) -> Exit {
-        let (worked, sink) = match manual::worked(self.folder.as_deref(), terminal) {
-            Ok(both) => both,
+        let (worked, findings) = match manual::read(self.folder.as_deref(), terminal) {
+            Ok(run) => run.work(),
             Err(exit) => return exit,
         };
-        let line = match find(&worked.parsed.stores, &self.line) {
+        let line = match find(worked.parsed().stores(), &self.line) {
             Ok(line) => line,
             Err(why) => return terminal.fail(Exit::Usage, &why),
         };
-        if sink.has_errors() {
+        if findings.iter().any(Finding::is_error) {
             terminal
                 .say("this manual has faults, so something may be missing: `benchleaf inspect` shows them");
         }

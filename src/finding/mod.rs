@@ -78,6 +78,11 @@ pub struct Finding {
 }
 
 impl Finding {
+    /// Whether it blocks binding.
+    pub fn is_error(&self) -> bool {
+        self.severity == Severity::Error
+    }
+
     /// A finding of any severity, as yet without a place.
     pub fn new(code: Code, severity: Severity, headline: impl Into<String>) -> Finding {
         Finding {
@@ -160,7 +165,7 @@ impl Sink {
 
     /// Whether any finding blocks binding.
     pub fn has_errors(&self) -> bool {
-        self.findings.iter().any(|finding| finding.severity == Severity::Error)
+        self.findings.iter().any(|finding| finding.is_error())
     }
 
     /// Keeps only the findings that pass.

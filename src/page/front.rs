@@ -68,29 +68,29 @@ impl PageKind for Front {
     }
 
     fn draw(&self, manual: &Manual<'_>, _: &str) -> Result<Vec<File>, Box<Finding>> {
-        let parsed = &manual.worked.parsed;
+        let parsed = manual.worked.parsed();
         let areas = areas(manual);
-        let mut page = frame(manual, self.name(), address::FRONT, parsed.shop.name.clone());
+        let mut page = frame(manual, self.name(), address::FRONT, parsed.shop().name.clone());
         page.edges_name = manual.theme.say("nav_areas");
         page.edges = areas
             .iter()
             .map(|area| Edge { id: area.id.clone(), number: area.number, text: area.title.clone() })
             .collect();
-        let names: Vec<&str> = parsed.vehicles.values().map(|vehicle| vehicle.name.as_str()).collect();
+        let names: Vec<&str> = parsed.vehicles().values().map(|vehicle| vehicle.name.as_str()).collect();
         let view = View {
             page,
             shop: Shop {
-                id: parsed.shop.id.clone(),
-                name: parsed.shop.name.clone(),
-                procedures: parsed.procedures.len(),
+                id: parsed.shop().id.clone(),
+                name: parsed.shop().name.clone(),
+                procedures: parsed.procedures().len(),
                 vehicles: names.join(", "),
-                signal_words: parsed.shop.signal_words.clone(),
+                signal_words: parsed.shop().signal_words.clone(),
             },
             search: address::SEARCH,
             areas,
             registers: shelf(manual),
             tables: parsed
-                .tables
+                .tables()
                 .values()
                 .map(|table| Link::new(address::FRONT, &address::table(&table.id), table.title.clone()))
                 .collect(),
@@ -103,7 +103,7 @@ impl PageKind for Front {
 
 fn areas(manual: &Manual<'_>) -> Vec<Area> {
     let mut by_area: BTreeMap<&str, Vec<&Procedure>> = BTreeMap::new();
-    for procedure in manual.worked.parsed.procedures.values() {
+    for procedure in manual.worked.parsed().procedures().values() {
         by_area.entry(procedure.area.as_str()).or_default().push(procedure);
     }
     let area = |(number, (title, procedures)): (u32, (&str, Vec<&Procedure>))| Area {
@@ -117,7 +117,7 @@ fn areas(manual: &Manual<'_>) -> Vec<Area> {
 
 fn ticket(manual: &Manual<'_>, procedure: &Procedure) -> Ticket {
     let id = &procedure.id;
-    let worked = manual.worked.procedures.get(id);
+    let worked = manual.worked.procedures().get(id);
     let joins = worked.is_some_and(|worked| !worked.schedule.joints.is_empty());
     let marked = procedure.status != Status::Released;
     Ticket {
@@ -142,7 +142,7 @@ fn ticket(manual: &Manual<'_>, procedure: &Procedure) -> Ticket {
 
 /// The pages on which things are looked up, each with how many lines it lists.
 fn shelf(manual: &Manual<'_>) -> Vec<Link> {
-    let count = |store: Store| manual.worked.parsed.stores.lines(store).count().to_string();
+    let count = |store: Store| manual.worked.parsed().stores().lines(store).count().to_string();
     let link = |(page, title, store): (String, String, Option<Store>)| Link {
         note: store.map(count),
         ..Link::new(address::FRONT, &page, title)
@@ -157,8 +157,8 @@ fn changed(manual: &Manual<'_>) -> Sheet {
     let mut sheet = Sheet::new(say("changed_caption"), heads.map(|key| (say(key), false)).to_vec());
     let mut revised: Vec<_> = manual
         .worked
-        .parsed
-        .procedures
+        .parsed()
+        .procedures()
         .values()
         .filter_map(|procedure| Some((procedure.revision.as_ref()?, procedure)))
         .collect();

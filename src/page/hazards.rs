@@ -11,7 +11,7 @@ use std::collections::{BTreeMap, BTreeSet};
 /// nothing uses last.
 pub(super) fn entries(manual: &Manual<'_>, here: &str) -> Vec<Entry> {
     let mut entries: Vec<Entry> = Vec::new();
-    for line in manual.worked.parsed.stores.lines(Store::Hazards) {
+    for line in manual.worked.parsed().stores().lines(Store::Hazards) {
         let panel = hazard_panel(manual, line);
         let entry = entry::entry(manual, here, line);
         let facts = entry.facts.into_iter().filter(|fact| fact.is_beside_the_message(manual)).collect();
@@ -28,7 +28,7 @@ pub(super) fn entries(manual: &Manual<'_>, here: &str) -> Vec<Entry> {
 /// Messages that steps write in full, each text once.
 fn written(manual: &Manual<'_>, here: &str) -> Vec<Entry> {
     let mut found: BTreeMap<_, BTreeSet<uses::At>> = BTreeMap::new();
-    for procedure in manual.worked.parsed.procedures.values() {
+    for procedure in manual.worked.parsed().procedures().values() {
         for step in procedure.steps() {
             for message in step.messages.iter().filter(|message| matches!(message, Message::Full { .. })) {
                 if let Some(panel) = full(manual, message) {

@@ -64,12 +64,12 @@ impl PageKind for JobSheet {
     }
 
     fn subjects(&self, manual: &Manual<'_>) -> Vec<String> {
-        manual.worked.procedures.keys().cloned().collect()
+        manual.worked.procedures().keys().cloned().collect()
     }
 
     fn draw(&self, manual: &Manual<'_>, subject: &str) -> Result<Vec<File>, Box<Finding>> {
         let (Some(procedure), Some(worked)) =
-            (manual.procedure(subject), manual.worked.procedures.get(subject))
+            (manual.procedure(subject), manual.worked.procedures().get(subject))
         else {
             return Ok(Vec::new());
         };
@@ -80,7 +80,7 @@ impl PageKind for JobSheet {
             page.mark = Some(manual.theme.say(&format!("status_{}", procedure.status.word())));
         }
         let letter = procedure.revision.as_ref().map_or("–", |approval| approval.letter.as_str());
-        let shop = &manual.worked.parsed.shop;
+        let shop = manual.worked.parsed().shop();
         let whole = Whole {
             plan: plan(manual, &here, procedure, worked),
             boxes: BOXES.iter().map(|key| manual.theme.say(key)).collect(),
@@ -97,7 +97,7 @@ fn fastenings(manual: &Manual<'_>, _: &Procedure, worked: &WorkedProcedure) -> V
     let touched =
         worked.items.values().filter(|item| item.kind().is_fastening() && worked.replay.touches(&item.id));
     let line = |item: &crate::model::Item| {
-        let made = item.of().and_then(|of| manual.worked.parsed.stores.get(Store::Fasteners, of));
+        let made = item.of().and_then(|of| manual.worked.parsed().stores().get(Store::Fasteners, of));
         let drive = made.and_then(|line| line.text("drive")).map(str::to_owned);
         let note: Vec<String> = made.map(|line| line.name.clone()).into_iter().chain(drive).collect();
         let reading = shown::torque(manual, item);

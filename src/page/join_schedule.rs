@@ -34,12 +34,12 @@ impl PageKind for JoinSchedule {
     }
 
     fn subjects(&self, manual: &Manual<'_>) -> Vec<String> {
-        manual.worked.procedures.keys().cloned().collect()
+        manual.worked.procedures().keys().cloned().collect()
     }
 
     fn draw(&self, manual: &Manual<'_>, subject: &str) -> Result<Vec<File>, Box<Finding>> {
         let (Some(procedure), Some(worked)) =
-            (manual.procedure(subject), manual.worked.procedures.get(subject))
+            (manual.procedure(subject), manual.worked.procedures().get(subject))
         else {
             return Ok(Vec::new());
         };
@@ -111,7 +111,7 @@ impl Row<'_> {
         let identity: Vec<String> = colour.into_iter().chain(carries).collect();
         let own = self.worked.replay.touches(id).then(|| address::item(&self.procedure.id, id));
         let cable = item.and_then(|item| item.of());
-        let line = cable.and_then(|of| self.manual.worked.parsed.stores.get(Store::Cables, of));
+        let line = cable.and_then(|of| self.manual.worked.parsed().stores().get(Store::Cables, of));
         let kind = line.map(|line| {
             let how = address::line(line.store, &line.id).map(|to| address::link(self.here, &to));
             Reading { number: line.name.clone(), href: how, ..Reading::default() }
@@ -292,10 +292,11 @@ fn cutting(manual: &Manual<'_>, here: &str, worked: &WorkedProcedure) -> Option<
     let lines =
         worked.kit.of(Store::Sleeves).flat_map(|line| line.cutting.iter().map(move |one| (line, one)));
     for (line, (size, owner, id)) in lines {
-        let Some(value) = manual.worked.procedures.get(owner).and_then(|known| known.value(id)) else {
+        let Some(value) = manual.worked.procedures().get(owner).and_then(|known| known.value(id)) else {
             continue;
         };
-        let name = manual.worked.parsed.stores.get(Store::Sleeves, &line.id).map(|line| line.name.clone());
+        let name =
+            manual.worked.parsed().stores().get(Store::Sleeves, &line.id).map(|line| line.name.clone());
         let text = format!("{}, {size}", name.unwrap_or_else(|| line.id.clone()));
         let to = address::line(Store::Sleeves, &line.id).map(|to| address::link(here, &to));
         let how = Some(address::link(here, &address::value(owner, id)));

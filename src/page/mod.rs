@@ -32,17 +32,26 @@ pub use search::Record;
 /// A site.
 #[derive(Debug)]
 pub struct Pages {
-    /// Every file by its path below the site's root.
-    pub files: BTreeMap<String, Vec<u8>>,
-    /// What can be searched for.
-    pub records: Vec<Record>,
+    files: BTreeMap<String, Vec<u8>>,
+    records: Vec<Record>,
 }
 
-/// A site that was not made: a shop's own template failed.
-#[derive(Debug)]
-pub struct Rejected {
-    /// Every failure once.
-    pub findings: Vec<Finding>,
+impl Pages {
+    /// Every file by its path below the site's root.
+    pub fn files(&self) -> &BTreeMap<String, Vec<u8>> {
+        &self.files
+    }
+
+    /// What can be searched for.
+    pub fn records(&self) -> &[Record] {
+        &self.records
+    }
+
+    /// The same site with one more file.
+    pub(crate) fn with(mut self, (address, bytes): File) -> Pages {
+        self.files.insert(address, bytes);
+        self
+    }
 }
 
 /// What every page is made from.
@@ -73,7 +82,7 @@ impl std::fmt::Debug for Manual<'_> {
 impl Manual<'_> {
     /// A procedure as written.
     pub fn procedure(&self, id: &str) -> Option<&Procedure> {
-        self.worked.parsed.procedures.get(id)
+        self.worked.parsed().procedures().get(id)
     }
 
     /// Whether a procedure takes fasteners out, and may be worked by: then it has a parking mat.
@@ -82,7 +91,7 @@ impl Manual<'_> {
             worked.replay.moves.iter().any(|moved| moved.verb == Some(Verb::Remove))
         };
         self.procedure(id).is_some_and(|procedure| procedure.status != Status::Withdrawn)
-            && self.worked.procedures.get(id).is_some_and(removes)
+            && self.worked.procedures().get(id).is_some_and(removes)
     }
 }
 
@@ -127,9 +136,9 @@ const BATCH: usize = 64;
 
 /// Why the drawing of pages stopped.
 #[derive(Debug)]
-pub enum Stopped<E> {
-    /// A template of the shop's own fails.
-    Rejected(Rejected),
+pub(crate) enum Stopped<E> {
+    /// A template of the shop's own fails: every failure once.
+    Failed(Vec<Finding>),
     /// Whoever keeps the files could not.
     Keeping(E),
 }
@@ -139,13 +148,13 @@ pub enum Stopped<E> {
 ///
 /// # Errors
 /// Where a template of the shop's own fails, every failure once; or where a file cannot be kept.
-pub fn draw<E>(
+pub(crate) fn draw<E>(
     checked: &Checked,
     theme: &Theme,
     fingerprint: &str,
     mut keep: impl FnMut(Vec<File>) -> Result<(), E>,
 ) -> Result<Vec<Record>, Stopped<E>> {
-    let worked = &checked.worked;
+    let worked = checked.worked();
     let (uses, influence) = (Uses::gather(worked), Influence::of(worked));
     let bare =
         Manual { worked, checked, theme, fingerprint, uses: &uses, influence: &influence, records: &[] };
@@ -172,14 +181,14 @@ pub fn draw<E>(
         }
     }
     let findings = sink.into_sorted();
-    if findings.is_empty() { Ok(records) } else { Err(Stopped::Rejected(Rejected { findings })) }
+    if findings.is_empty() { Ok(records) } else { Err(Stopped::Failed(findings)) }
 }
 
 /// Renders a checked manual, the whole of it in memory.
 ///
 /// # Errors
 /// Where a template of the shop's own fails, every failure once.
-pub fn render(checked: &Checked, theme: &Theme, fingerprint: &str) -> Result<Pages, Rejected> {
+pub(crate) fn render(checked: &Checked, theme: &Theme, fingerprint: &str) -> Result<Pages, Vec<Finding>> {
     let mut files = BTreeMap::new();
     let drawn = draw(checked, theme, fingerprint, |batch| {
         files.extend(batch);
@@ -187,7 +196,7 @@ pub fn render(checked: &Checked, theme: &Theme, fingerprint: &str) -> Result<Pag
     });
     match drawn {
         Ok(records) => Ok(Pages { files, records }),
-        Err(Stopped::Rejected(rejected)) => Err(rejected),
+        Err(Stopped::Failed(findings)) => Err(findings),
         Err(Stopped::Keeping(never)) => match never {},
     }
 }
@@ -197,7 +206,7 @@ fn assets(checked: &Checked, theme: &Theme) -> Vec<File> {
     let mut files = vec![(address::asset(&theme.asset(STYLE_SHEET)), theme.style.clone().into_bytes())];
     let scripts = theme.scripts.iter();
     files.extend(scripts.map(|(name, text)| (address::asset(&theme.asset(name)), text.as_bytes().to_vec())));
-    files.extend(checked.figures.iter().map(|(name, bytes)| (address::figure(name), bytes.clone())));
+    files.extend(checked.figures().iter().map(|(name, bytes)| (address::figure(name), bytes.clone())));
     files
 }
 

@@ -67,12 +67,12 @@ impl PageKind for Parking {
     }
 
     fn subjects(&self, manual: &Manual<'_>) -> Vec<String> {
-        manual.worked.procedures.keys().filter(|id| manual.parks(id)).cloned().collect()
+        manual.worked.procedures().keys().filter(|id| manual.parks(id)).cloned().collect()
     }
 
     fn draw(&self, manual: &Manual<'_>, subject: &str) -> Result<Vec<File>, Box<Finding>> {
         let (Some(procedure), Some(worked)) =
-            (manual.procedure(subject), manual.worked.procedures.get(subject))
+            (manual.procedure(subject), manual.worked.procedures().get(subject))
         else {
             return Ok(Vec::new());
         };
@@ -85,7 +85,7 @@ impl PageKind for Parking {
         let builder = Builder { manual, here: &here, procedure, worked };
         let groups = (1..).zip(parked(worked)).map(|(number, parked)| builder.group(number, &parked));
         let letter = procedure.revision.as_ref().map_or("–", |approval| approval.letter.as_str());
-        let shop = &manual.worked.parsed.shop;
+        let shop = manual.worked.parsed().shop();
         let view = View {
             page,
             title,
@@ -136,7 +136,7 @@ struct Builder<'a> {
 impl Builder<'_> {
     fn group(&self, number: usize, parked: &Parked<'_>) -> Group {
         let item = parked.item;
-        let line = item.of().and_then(|of| self.manual.worked.parsed.stores.get(Store::Fasteners, of));
+        let line = item.of().and_then(|of| self.manual.worked.parsed().stores().get(Store::Fasteners, of));
         let facts: Vec<Fact> = line.map(|line| self.facts(line)).unwrap_or_default();
         let shank: Vec<&str> = facts.iter().take(2).map(|fact| fact.text.as_str()).collect();
         let mat = Mat {

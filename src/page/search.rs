@@ -83,8 +83,8 @@ impl PageKind for Search {
 /// Everything that can be found: procedures, tables, lines of the stores, items, values, steps.
 pub(super) fn records(manual: &Manual<'_>) -> Vec<Record> {
     let mut records = Vec::new();
-    let parsed = &manual.worked.parsed;
-    for procedure in parsed.procedures.values() {
+    let parsed = manual.worked.parsed();
+    for procedure in parsed.procedures().values() {
         let mut texts = vec![
             (procedure.title.clone(), TITLE),
             (procedure.id.clone(), NAME),
@@ -93,7 +93,7 @@ pub(super) fn records(manual: &Manual<'_>) -> Vec<Record> {
             (procedure.intro.text.clone(), TEXT),
         ];
         let vehicles =
-            procedure.applies_to.iter().filter_map(|applies| parsed.vehicles.get(&applies.vehicle));
+            procedure.applies_to.iter().filter_map(|applies| parsed.vehicles().get(&applies.vehicle));
         texts.extend(vehicles.map(|vehicle| (vehicle.name.clone(), PART)));
         records.push(Record {
             group: "procedures",
@@ -103,9 +103,9 @@ pub(super) fn records(manual: &Manual<'_>) -> Vec<Record> {
             texts,
         });
     }
-    for table in parsed.tables.values() {
+    for table in parsed.tables().values() {
         let mut texts = vec![(table.title.clone(), TITLE), (table.id.clone(), NAME)];
-        let rows = manual.worked.tables.get(&table.id).map(|worked| worked.rows.as_slice());
+        let rows = manual.worked.tables().get(&table.id).map(|worked| worked.rows.as_slice());
         texts.extend(rows.unwrap_or_default().iter().map(|row| (row.label.clone(), PART)));
         records.push(Record {
             group: "tables",
@@ -117,8 +117,8 @@ pub(super) fn records(manual: &Manual<'_>) -> Vec<Record> {
     }
     records.extend(rows(manual));
     records.extend(lines(manual));
-    for procedure in parsed.procedures.values() {
-        let Some(worked) = manual.worked.procedures.get(&procedure.id) else { continue };
+    for procedure in parsed.procedures().values() {
+        let Some(worked) = manual.worked.procedures().get(&procedure.id) else { continue };
         records.extend(procedure.steps().map(|step| step_record(manual, procedure, worked, step)));
     }
     records
@@ -127,8 +127,8 @@ pub(super) fn records(manual: &Manual<'_>) -> Vec<Record> {
 /// The rows of the tables, each with what it answers: one query gives the figure.
 fn rows(manual: &Manual<'_>) -> Vec<Record> {
     let mut records = Vec::new();
-    for (id, worked) in &manual.worked.tables {
-        let Some(table) = manual.worked.parsed.tables.get(id) else { continue };
+    for (id, worked) in manual.worked.tables() {
+        let Some(table) = manual.worked.parsed().tables().get(id) else { continue };
         for row in &worked.rows {
             let cells = row.cells.iter().zip(&worked.columns).filter_map(|(cell, column)| {
                 let (rounding, _) = shown::output(&column.working, &column.output);
@@ -150,7 +150,7 @@ fn rows(manual: &Manual<'_>) -> Vec<Record> {
 fn lines(manual: &Manual<'_>) -> Vec<Record> {
     let mut records = Vec::new();
     for store in Store::ALL {
-        for line in manual.worked.parsed.stores.lines(store) {
+        for line in manual.worked.parsed().stores().lines(store) {
             let Some(address) = address::line(store, &line.id) else { continue };
             let hazard = line.text("hazard");
             let title = hazard.map_or_else(|| line.name.clone(), str::to_owned);
@@ -168,7 +168,7 @@ fn lines(manual: &Manual<'_>) -> Vec<Record> {
 
 /// A step, found by its words, its tools, and everything that it moves with colour and other names.
 fn step_record(manual: &Manual<'_>, procedure: &Procedure, worked: &WorkedProcedure, step: &Step) -> Record {
-    let stores = &manual.worked.parsed.stores;
+    let stores = manual.worked.parsed().stores();
     let mut texts =
         vec![(step.heading.clone(), NAME), (procedure.title.clone(), TEXT), (step.prose.text.clone(), TEXT)];
     for (at, leg) in worked.route.at(&step.id) {

@@ -41,12 +41,12 @@ impl PageKind for Table {
     }
 
     fn subjects(&self, manual: &Manual<'_>) -> Vec<String> {
-        manual.worked.tables.keys().cloned().collect()
+        manual.worked.tables().keys().cloned().collect()
     }
 
     fn draw(&self, manual: &Manual<'_>, subject: &str) -> Result<Vec<File>, Box<Finding>> {
         let (Some(table), Some(worked)) =
-            (manual.worked.parsed.tables.get(subject), manual.worked.tables.get(subject))
+            (manual.worked.parsed().tables().get(subject), manual.worked.tables().get(subject))
         else {
             return Ok(Vec::new());
         };
@@ -175,7 +175,7 @@ fn x_unit(manual: &Manual<'_>, reference: &str, worked: &WorkedTable) -> &'stati
 
 fn line<'a>(manual: &'a Manual<'_>, row: &Row) -> Option<&'a model::Line> {
     let stores = [model::Store::Cables, model::Store::Sleeves, model::Store::Fasteners, model::Store::Tools];
-    stores.into_iter().find_map(|store| manual.worked.parsed.stores.get(store, &row.id))
+    stores.into_iter().find_map(|store| manual.worked.parsed().stores().get(store, &row.id))
 }
 
 /// What people call a row: the name of its stores line, or the swept quantity.

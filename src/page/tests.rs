@@ -2,50 +2,57 @@
 //! dangerous or unfinished procedure shows.
 
 use super::*;
+use crate::Run;
+use crate::check::Rejected;
 use crate::model::Browsers;
-use crate::source::{Content, Source, SourceFile};
-use crate::{check, parse, search, work};
+use crate::source::{Content, Source};
 use std::collections::BTreeSet;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
-fn bound(source: &Source, language: &str) -> Result<Pages, Rejected> {
-    let mut sink = Sink::new();
-    let worked = work::work(parse::parse(source, &mut sink), &mut sink);
-    // What the rules find is not the pages' business: they render whatever is worked.
-    let figures = worked
-        .parsed
-        .figures
-        .iter()
-        .filter_map(|(name, figure)| Some((name.clone(), source.file(figure.file)?.bytes()?.to_vec())));
-    let figures = figures.collect();
-    let checked = check::Checked { worked, findings: Vec::new(), waivers: Vec::new(), figures };
-    let mut sink = Sink::new();
-    let theme = Theme::load(source, Browsers::default(), language, &mut sink);
-    render(&checked, &theme, "0123456789").map(|pages| search::add(pages, "0123456789"))
+/// The pages of a manual, or the errors that stand in the way.
+fn bound(manual: &Run) -> Result<Pages, Vec<Finding>> {
+    let errors = |rejected: Rejected| {
+        rejected.findings().iter().filter(|finding| finding.is_error()).cloned().collect::<Vec<_>>()
+    };
+    manual.render().map(|(pages, _)| pages).map_err(errors)
 }
 
-fn demo() -> Source {
-    Source::read(Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/procedures"))).unwrap()
+fn demo() -> Run {
+    Run::read(Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/procedures"))).unwrap()
 }
 
-fn manual(files: &[(&str, &str)]) -> Source {
-    let mut files: Vec<SourceFile> = files
-        .iter()
-        .map(|(path, text)| SourceFile {
-            path: (*path).to_owned(),
-            shown: (*path).to_owned(),
-            content: Content::Text((*text).to_owned()),
-        })
-        .collect();
-    files.sort_by(|a, b| a.path.cmp(&b.path));
-    Source { root: PathBuf::from("."), files }
+/// The demo with the furniture of its pages in another language.
+fn demo_in(language: &str) -> Run {
+    let demo = demo();
+    let files = demo.source().files().iter().map(|file| {
+        let content = match (file.path.as_str(), file.text()) {
+            ("shop.yaml", Some(text)) => {
+                Content::Text(text.replace("language: en", &format!("language: {language}")))
+            }
+            (_, Some(text)) => Content::Text(text.to_owned()),
+            (_, None) => Content::Binary(file.bytes().unwrap().to_vec()),
+        };
+        (file.path.clone(), content)
+    });
+    Run::of(Source::held(files))
+}
+
+fn manual(files: &[(&str, &str)]) -> Run {
+    let text = |(path, text): &(&str, &str)| ((*path).to_owned(), Content::Text((*text).to_owned()));
+    Run::of(Source::held(files.iter().map(text)))
 }
 
 const SHOP: (&str, &str) = ("shop.yaml", "id: shop\nname: A Shop\nlanguage: en\n");
+const VAN: (&str, &str) = ("vehicles/van.yaml", "name: Van\n");
 
+/// A procedure that no rule refuses: a head and a first part of the test's own, then a close-out.
 fn procedure(head: &str, body: &str) -> String {
     format!(
-        "---\nid: job\ntitle: A job\nsummary: Something is done.\narea: Here\nskill: general\n{head}---\n\n{body}\n"
+        "---\nid: job\ntitle: A job\nsummary: Something is done.\narea: Here\napplies-to: [{{vehicle: van}}]\n\
+         revision: {{letter: A, effective: 2026-01-05, approved-by: Lead, reason: First issue}}\n\
+         skill: general\n{head}---\n\n{body}\n\n## Close out\n\n### Measure the gap\n\n\
+         ```step\nrecord: {{ask: Maker's instruction and page}}\n\
+         check: {{measure: Gap, accept: 0 mm to 1 mm, otherwise: Ask the lead}}\n```\n"
     )
 }
 
@@ -63,7 +70,7 @@ fn pages(site: &Pages) -> impl Iterator<Item = (&String, &str)> {
 
 #[test]
 fn every_link_of_the_demo_leads_to_a_file_and_an_anchor() {
-    let site = bound(&demo(), "en").unwrap();
+    let site = bound(&demo()).unwrap();
     let ids: BTreeMap<&str, BTreeSet<&str>> = pages(&site)
         .map(|(path, html)| {
             let all = attributes(html, "id");
@@ -98,7 +105,9 @@ fn every_link_of_the_demo_leads_to_a_file_and_an_anchor() {
 
 #[test]
 fn no_page_holds_anything_inline_and_the_policy_stands_first() {
-    let site = bound(&demo(), "en").unwrap();
+    let demo = demo();
+    let fingerprint = demo.fingerprint();
+    let site = bound(&demo).unwrap();
     for (path, html) in pages(&site) {
         let head = html.split_once("<head>").unwrap().1.trim_start();
         assert!(head.starts_with("<meta http-equiv=\"Content-Security-Policy\""), "{path}");
@@ -108,13 +117,13 @@ fn no_page_holds_anything_inline_and_the_policy_stands_first() {
             let tag = html[at..].split('>').next().unwrap();
             assert!(tag.contains(" src=") || tag.contains("application/json"), "{path}: {tag}");
         }
-        assert!(html.contains("0123456789"), "{path}: the fingerprint is missing");
+        assert!(html.contains(&fingerprint), "{path}: the fingerprint is missing");
     }
 }
 
 #[test]
 fn names_are_fit_for_every_file_system() {
-    let site = bound(&demo(), "en").unwrap();
+    let site = bound(&demo()).unwrap();
     let folded: BTreeSet<String> = site.files.keys().map(|path| path.to_lowercase()).collect();
     assert_eq!(folded.len(), site.files.len());
     for segment in site.files.keys().flat_map(|path| path.split('/')) {
@@ -128,15 +137,15 @@ fn the_same_source_gives_the_same_bytes_with_any_number_of_threads() {
     let source = demo();
     let one = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();
     let many = rayon::ThreadPoolBuilder::new().num_threads(7).build().unwrap();
-    let first = one.install(|| bound(&source, "en")).unwrap();
-    let second = many.install(|| bound(&source, "en")).unwrap();
+    let first = one.install(|| bound(&source)).unwrap();
+    let second = many.install(|| bound(&source)).unwrap();
     assert_eq!(first.files, second.files);
 }
 
 #[test]
 fn every_language_renders_the_whole_demo() {
     for language in crate::theme::LANGUAGES {
-        let site = bound(&demo(), language).unwrap();
+        let site = bound(&demo_in(language)).unwrap();
         for (path, html) in pages(&site) {
             assert!(html.contains(&format!("<html lang=\"{language}\">")), "{path}");
             for key in ["verb_", "state_", "kind_", "kinds_", "stop_", "signal_", "skill_", "action_", "key_"]
@@ -153,7 +162,7 @@ fn every_language_renders_the_whole_demo() {
 #[allow(clippy::disallowed_methods, reason = "this test reads the code")]
 fn every_label_that_the_code_asks_for_is_known() {
     let mut sink = Sink::new();
-    let theme = Theme::load(&manual(&[]), Browsers::default(), "en", &mut sink);
+    let theme = Theme::load(manual(&[]).source(), Browsers::default(), "en", &mut sink);
     let root = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/src/page"));
     for entry in walkdir::WalkDir::new(root).into_iter().map(Result::unwrap) {
         if entry.path().extension().is_none_or(|ending| ending != "rs") || entry.path().ends_with("tests.rs")
@@ -172,11 +181,17 @@ fn every_label_that_the_code_asks_for_is_known() {
 }
 
 #[test]
-fn raw_markup_of_a_procedure_stays_text() {
-    let body =
-        "Text <script>alert(1)</script> and <b onclick=x>b</b>.\n\n## Stage\n\n### Do <i>it</i>\n\nWords.";
-    let files = [SHOP, ("job.md", &procedure("", body))];
-    let site = bound(&manual(&files), "en").unwrap();
+fn raw_markup_of_a_procedure_is_refused_and_stays_text_where_it_is_escaped() {
+    let body = |mark: &str| {
+        format!(
+            "Text {mark}<script>alert(1){mark}</script> and {mark}<b onclick=x>b{mark}</b>.\n\n\
+             ## Stage\n\n### Do {mark}<i>it{mark}</i>\n\nWords."
+        )
+    };
+    let of = |mark: &str| bound(&manual(&[SHOP, VAN, ("job.md", &procedure("", &body(mark)))]));
+    let errors = of("").unwrap_err();
+    assert!(errors.iter().all(|error| error.code.0 == "SRC-11"), "{errors:?}");
+    let site = of("\\").unwrap();
     let html = std::str::from_utf8(&site.files["procedures/job/index.html"]).unwrap();
     assert!(!html.contains("<script>alert") && !html.contains("<b onclick"), "{html}");
     assert!(html.contains("&lt;script&gt;"));
@@ -185,7 +200,7 @@ fn raw_markup_of_a_procedure_stays_text() {
 #[test]
 fn data_for_the_script_cannot_close_its_element() {
     let body = "## Stage\n\n### Say `</script>` aloud\n\nWords.";
-    let site = bound(&manual(&[SHOP, ("job.md", &procedure("", body))]), "en").unwrap();
+    let site = bound(&manual(&[SHOP, VAN, ("job.md", &procedure("", body))])).unwrap();
     let html = std::str::from_utf8(&site.files["procedures/job/index.html"]).unwrap();
     let data = html.split_once("application/json").unwrap().1;
     assert!(data.split_once("</script>").unwrap().0.contains("\\u003c/script>"));
@@ -194,7 +209,7 @@ fn data_for_the_script_cannot_close_its_element() {
 #[test]
 fn a_withdrawn_procedure_shows_the_stop_and_no_step() {
     let body = "## Stage\n\n### Secret step\n\nWords.";
-    let site = bound(&manual(&[SHOP, ("job.md", &procedure("status: withdrawn\n", body))]), "en").unwrap();
+    let site = bound(&manual(&[SHOP, VAN, ("job.md", &procedure("status: withdrawn\n", body))])).unwrap();
     for page in ["index.html", "job-sheet.html"] {
         let html = std::str::from_utf8(&site.files[&format!("procedures/job/{page}")]).unwrap();
         assert!(html.contains("Withdrawn. Do not work by this page"), "{page}");
@@ -205,7 +220,7 @@ fn a_withdrawn_procedure_shows_the_stop_and_no_step() {
 #[test]
 fn a_draft_says_so_on_screen_and_on_paper() {
     let body = "## Stage\n\n### Try it\n\nWords.";
-    let site = bound(&manual(&[SHOP, ("job.md", &procedure("status: draft\n", body))]), "en").unwrap();
+    let site = bound(&manual(&[SHOP, VAN, ("job.md", &procedure("status: draft\n", body))])).unwrap();
     let html = std::str::from_utf8(&site.files["procedures/job/index.html"]).unwrap();
     assert!(html.contains("data-mark=\"draft\"") && html.contains("Not for work on a vehicle"));
 }
@@ -214,16 +229,16 @@ fn a_draft_says_so_on_screen_and_on_paper() {
 fn a_gated_procedure_names_the_maker_and_licensed_people() {
     let body = "## Stage\n\n### Look\n\nWords.";
     let text = procedure("", body).replace("skill: general", "skill: high-voltage");
-    let site = bound(&manual(&[SHOP, ("job.md", &text)]), "en").unwrap();
+    let site = bound(&manual(&[SHOP, VAN, ("job.md", &text)])).unwrap();
     let html = std::str::from_utf8(&site.files["procedures/job/index.html"]).unwrap();
     assert!(html.contains("class=\"halt\"") && html.contains("no isolation sequence and no waiting time"));
 }
 
 #[test]
 fn a_template_that_fails_while_rendering_is_named_with_its_place() {
-    let files = [SHOP, ("dress/front.html", "<p>\n{{ no.such.thing }}</p>")];
-    let rejected = bound(&manual(&files), "en").unwrap_err();
-    let finding = rejected.findings.first().unwrap();
+    let files = [SHOP, VAN, ("dress/front.html", "<p>\n{{ no.such.thing }}</p>")];
+    let rejected = bound(&manual(&files)).unwrap_err();
+    let finding = rejected.first().unwrap();
     assert_eq!(finding.code.0, "THE-01");
     assert!(finding.span.is_some_and(|span| span.start >= 4), "{finding:?}");
 }
@@ -231,14 +246,14 @@ fn a_template_that_fails_while_rendering_is_named_with_its_place() {
 #[test]
 fn footnotes_and_headings_carry_their_steps_prefix() {
     let body = "## Stage\n\n### One\n\nA[^n].\n\n[^n]: Note.\n\n### Two\n\nB[^n].\n\n[^n]: Other.";
-    let site = bound(&manual(&[SHOP, ("job.md", &procedure("", body))]), "en").unwrap();
+    let site = bound(&manual(&[SHOP, VAN, ("job.md", &procedure("", body))])).unwrap();
     let html = std::str::from_utf8(&site.files["procedures/job/index.html"]).unwrap();
     assert!(html.contains("id=\"one--n\"") && html.contains("id=\"two--n\""));
 }
 
 #[test]
 fn the_lining_screws_are_parked_one_to_a_circle_beside_a_bar_of_50_mm() {
-    let site = bound(&demo(), "en").unwrap();
+    let site = bound(&demo()).unwrap();
     let html = std::str::from_utf8(&site.files["procedures/door-lining/parking.html"]).unwrap();
     let mats = html.split("<svg").filter(|mat| mat.contains(" class=\"mat\""));
     let mat = mats.map(|mat| mat.split("</svg>").next().unwrap()).find(|mat| mat.contains("ining screws ×9"));
@@ -253,7 +268,7 @@ fn the_lining_screws_are_parked_one_to_a_circle_beside_a_bar_of_50_mm() {
 #[test]
 fn only_what_takes_fasteners_out_has_a_parking_mat() {
     let body = "## Stage\n\n### Look\n\nWords.";
-    let site = bound(&manual(&[SHOP, ("job.md", &procedure("", body))]), "en").unwrap();
+    let site = bound(&manual(&[SHOP, VAN, ("job.md", &procedure("", body))])).unwrap();
     assert!(!site.files.contains_key("procedures/job/parking.html"));
     assert!(pages(&site).all(|(_, html)| !html.contains("parking.html")));
 }

@@ -52,7 +52,7 @@ fn sheet(manual: &Manual<'_>) -> Sheet {
         let Some(reading) = shown::torque(manual, found.item) else { continue };
         let steps = found.procedures.iter().map(|procedure| steps(manual, procedure, &found.item.id));
         let steps = Markup::joined(steps, &Element::new("br").alone());
-        let line = found.item.of().and_then(|of| manual.worked.parsed.stores.get(Store::Fasteners, of));
+        let line = found.item.of().and_then(|of| manual.worked.parsed().stores().get(Store::Fasteners, of));
         let name = line.map_or_else(Cell::default, |line| {
             let href = address::line(line.store, &line.id).map(|to| address::link(address::TORQUE, &to));
             Cell { href, note: Some(line.name.clone()), ..Cell::default() }
@@ -79,7 +79,7 @@ struct Found<'a> {
 /// Every fastening that a route touches, by name, id and torque.
 fn fastenings<'a>(manual: &Manual<'a>) -> BTreeMap<(String, String, String), Found<'a>> {
     let mut found: BTreeMap<(String, String, String), Found<'a>> = BTreeMap::new();
-    for (id, worked) in &manual.worked.procedures {
+    for (id, worked) in manual.worked.procedures() {
         let touched = worked.items.values().filter(|item| item.kind().is_fastening());
         for item in touched.filter(|item| worked.replay.touches(&item.id)) {
             let Some(reading) = shown::torque(manual, item) else { continue };
@@ -117,7 +117,7 @@ fn says(manual: &Manual<'_>, reading: &Reading) -> Cell {
 /// A procedure and its steps that move the item.
 fn steps(manual: &Manual<'_>, procedure: &str, item: &str) -> Markup {
     let here = address::TORQUE;
-    let worked = manual.worked.procedures.get(procedure);
+    let worked = manual.worked.procedures().get(procedure);
     let moves = worked.into_iter().flat_map(|worked| {
         let moved = worked.replay.moves.iter().filter(|moved| moved.item == item);
         moved.filter_map(|moved| worked.route.legs.get(moved.leg))

@@ -62,7 +62,7 @@ fn waived(manual: &Manual<'_>) -> Option<Sheet> {
     let say = |key: &str| manual.theme.say(key);
     let heads = ["col_rule", "col_reason", "col_who", "col_where"];
     let mut sheet = Sheet::new(say("waivers_title"), heads.map(|key| (say(key), false)).to_vec());
-    for waived in &manual.checked.waivers {
+    for waived in manual.checked.waivers() {
         let procedure = manual.procedure(&waived.procedure);
         let step = waived.step.as_deref().and_then(|id| procedure?.step(id));
         let to = match &waived.step {
@@ -120,7 +120,7 @@ fn unverified(manual: &Manual<'_>, figures: &[Sourced]) -> Option<Sheet> {
 fn figures(manual: &Manual<'_>) -> Vec<Sourced> {
     let mut found = Vec::new();
     for store in Store::ALL {
-        for line in manual.worked.parsed.stores.lines(store) {
+        for line in manual.worked.parsed().stores().lines(store) {
             for (key, (figure, _, _)) in &line.figures {
                 let Some(source) = line.source_of(key) else { continue };
                 let speaks = matches!(
@@ -142,7 +142,7 @@ fn figures(manual: &Manual<'_>) -> Vec<Sourced> {
             }
         }
     }
-    for vehicle in manual.worked.parsed.vehicles.values() {
+    for vehicle in manual.worked.parsed().vehicles().values() {
         for item in vehicle.items.values() {
             if let (Some(Torque::Figure(torque)), Some(source)) = (item.torque(), &item.source) {
                 found.push(Sourced {

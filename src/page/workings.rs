@@ -24,12 +24,12 @@ impl PageKind for Workings {
     }
 
     fn subjects(&self, manual: &Manual<'_>) -> Vec<String> {
-        manual.worked.procedures.keys().cloned().collect()
+        manual.worked.procedures().keys().cloned().collect()
     }
 
     fn draw(&self, manual: &Manual<'_>, subject: &str) -> Result<Vec<File>, Box<Finding>> {
         let (Some(procedure), Some(worked)) =
-            (manual.procedure(subject), manual.worked.procedures.get(subject))
+            (manual.procedure(subject), manual.worked.procedures().get(subject))
         else {
             return Ok(Vec::new());
         };

@@ -41,7 +41,8 @@ pub(super) fn read(
         let path = format!("{folder}/{name}");
         let Some((file, text)) = source.at(&path).and_then(|(id, file)| file.text().map(|text| (id, text)))
         else {
-            let beside = source.files.iter().filter_map(|file| file.path.strip_prefix(&format!("{folder}/")));
+            let beside =
+                source.files().iter().filter_map(|file| file.path.strip_prefix(&format!("{folder}/")));
             let near = nearest(&name, beside.filter(|name| name.ends_with(".csv")));
             sink.push(
                 Finding::error(CSV, format!("the loom table `{name}` is not there"))

@@ -35,24 +35,62 @@ pub use prose::{Seen, read_prose};
 /// A manual as read: everything that could be, and nothing judged beyond its form.
 #[derive(Debug)]
 pub struct Parsed {
+    shop: Shop,
+    stores: Stores,
+    vehicles: BTreeMap<String, Vehicle>,
+    procedures: BTreeMap<String, Procedure>,
+    tables: BTreeMap<String, Table>,
+    figures: BTreeMap<String, FigureFile>,
+    releases: BTreeMap<String, Release>,
+    dress: BTreeMap<String, DressFile>,
+    lost: Lost,
+}
+
+impl Parsed {
     /// The shop.
-    pub shop: Shop,
+    pub fn shop(&self) -> &Shop {
+        &self.shop
+    }
+
     /// Its stores.
-    pub stores: Stores,
+    pub fn stores(&self) -> &Stores {
+        &self.stores
+    }
+
     /// Vehicles by id.
-    pub vehicles: BTreeMap<String, Vehicle>,
+    pub fn vehicles(&self) -> &BTreeMap<String, Vehicle> {
+        &self.vehicles
+    }
+
     /// Procedures by id.
-    pub procedures: BTreeMap<String, Procedure>,
+    pub fn procedures(&self) -> &BTreeMap<String, Procedure> {
+        &self.procedures
+    }
+
     /// Tables by id.
-    pub tables: BTreeMap<String, Table>,
+    pub fn tables(&self) -> &BTreeMap<String, Table> {
+        &self.tables
+    }
+
     /// Figures by their path below `figures/`.
-    pub figures: BTreeMap<String, FigureFile>,
+    pub fn figures(&self) -> &BTreeMap<String, FigureFile> {
+        &self.figures
+    }
+
     /// What was published last, by procedure.
-    pub releases: BTreeMap<String, Release>,
+    pub fn releases(&self) -> &BTreeMap<String, Release> {
+        &self.releases
+    }
+
     /// The shop's own templates, styles and labels by their path below `dress/`.
-    pub dress: BTreeMap<String, DressFile>,
+    pub fn dress(&self) -> &BTreeMap<String, DressFile> {
+        &self.dress
+    }
+
     /// What could not be read at all.
-    pub lost: Lost,
+    pub fn lost(&self) -> &Lost {
+        &self.lost
+    }
 }
 
 /// A file under figures/.
@@ -82,7 +120,7 @@ pub fn span(place: Place) -> Span {
 }
 
 /// Reads a manual.
-pub fn parse(source: &Source, sink: &mut Sink) -> Parsed {
+pub(crate) fn parse(source: &Source, sink: &mut Sink) -> Parsed {
     let mut parsed = Parsed {
         shop: shop::read(source, sink),
         stores: Stores::default(),

@@ -12,7 +12,7 @@ pub(super) fn read(source: &Source, sink: &mut Sink) -> Shop {
     let mut shop = default();
     let Some((id, file)) = source.at("shop.yaml") else {
         sink.push(
-            Finding::error(Code("SRC-07"), format!("`{}` holds no shop.yaml", source.root.display()))
+            Finding::error(Code("SRC-07"), format!("`{}` holds no shop.yaml", source.root().display()))
                 .help("a manual is a folder with a shop.yaml: name the right folder, or write one"),
         );
         return shop;

@@ -19,12 +19,12 @@ pub(super) fn all(parsed: Parsed, sink: &mut Sink) -> Worked {
     let mut merged = BTreeMap::new();
     let mut plans = BTreeMap::new();
     let mut garage = items::Garage::default();
-    for (id, procedure) in &parsed.procedures {
+    for (id, procedure) in parsed.procedures() {
         let items = garage.merged(&parsed, procedure, sink);
         plans.insert(id.clone(), joint::plan(&parsed, procedure, &items));
         merged.insert(id.clone(), items);
     }
-    let stock = stock::stock(&parsed.stores);
+    let stock = stock::stock(parsed.stores());
     let tables = work_tables(&parsed, &plans, &stock, sink);
     let values = work_values(&parsed, &plans, &stock, &tables, sink);
     let routes = walk::all(&parsed, &merged, sink);
@@ -38,7 +38,7 @@ pub(super) fn all(parsed: Parsed, sink: &mut Sink) -> Worked {
 /// Every table, with the values that it builds on.
 fn work_tables(parsed: &Parsed, plans: &BTreeMap<String, Plans>, stock: &Stock, sink: &mut Sink) -> Tables {
     let mut solver = Solver::new(parsed, plans, stock, &Tables::new());
-    for id in parsed.tables.keys() {
+    for id in parsed.tables().keys() {
         solver.table(id, sink);
     }
     solver.into_tables()

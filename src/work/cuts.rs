@@ -59,7 +59,7 @@ pub(super) fn lay_out(worked: &mut Worked) {
             sizes.entry(part(piece, &all)).or_default().push(piece);
         }
         let values =
-            sizes.into_iter().filter_map(|(part, pieces)| cutting(&worked.parsed.stores, part, &pieces));
+            sizes.into_iter().filter_map(|(part, pieces)| cutting(worked.parsed.stores(), part, &pieces));
         procedure.values.extend(values);
     }
 }

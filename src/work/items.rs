@@ -23,7 +23,7 @@ impl Garage {
             procedure.applies_to.iter().map(|applies| applies.vehicle.clone()).collect();
         let shared = self.known.entry(vehicles).or_insert_with_key(|vehicles| {
             let mut items: BTreeMap<String, Item> = BTreeMap::new();
-            for vehicle in vehicles.iter().filter_map(|id| parsed.vehicles.get(id)) {
+            for vehicle in vehicles.iter().filter_map(|id| parsed.vehicles().get(id)) {
                 for (id, item) in &vehicle.items {
                     items.entry(id.clone()).or_insert_with(|| item.clone());
                 }
@@ -57,7 +57,8 @@ impl Garage {
 /// Conductors that a procedure takes from a loom are there to be joined, unless it says otherwise.
 fn take_loom(parsed: &Parsed, procedure: &Procedure, items: &mut BTreeMap<String, Item>, sink: &mut Sink) {
     let Some(FromLoom { loom, place, which }) = &procedure.loom else { return };
-    let vehicles = || procedure.applies_to.iter().filter_map(|applies| parsed.vehicles.get(&applies.vehicle));
+    let vehicles =
+        || procedure.applies_to.iter().filter_map(|applies| parsed.vehicles().get(&applies.vehicle));
     let Some(members) = vehicles().find_map(|vehicle| vehicle.looms.get(loom)) else {
         let known = vehicles().flat_map(|vehicle| vehicle.looms.keys()).map(String::as_str);
         sink.push(

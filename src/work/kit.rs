@@ -68,13 +68,13 @@ impl Gatherer<'_> {
         for leg in &worked.route.legs {
             owners.insert(leg.procedure.clone());
             let step =
-                self.manual.parsed.procedures.get(&leg.procedure).and_then(|known| known.step(&leg.step));
+                self.manual.parsed.procedures().get(&leg.procedure).and_then(|known| known.step(&leg.step));
             if let Some(step) = step {
                 self.step(&leg.procedure, step);
             }
         }
         for owner in owners {
-            let Some(procedure) = self.manual.parsed.procedures.get(&owner) else { continue };
+            let Some(procedure) = self.manual.parsed.procedures().get(&owner) else { continue };
             for used in &procedure.kit_extra {
                 self.used(&owner, None, used);
             }
@@ -89,7 +89,7 @@ impl Gatherer<'_> {
         for used in step.tools.iter().chain(&step.protection).chain(&step.consumables).chain(&step.parts) {
             self.used(procedure, Some(&step.id), used);
             // What a tool or consumable can do to people brings what protects them.
-            if let Some(line) = self.manual.parsed.stores.get(used.store, &used.id) {
+            if let Some(line) = self.manual.parsed.stores().get(used.store, &used.id) {
                 let hazards: Vec<String> = line.texts("hazards").map(str::to_owned).collect();
                 hazards.iter().for_each(|hazard| self.hazard(procedure, &step.id, hazard));
             }
@@ -102,7 +102,7 @@ impl Gatherer<'_> {
     }
 
     fn hazard(&mut self, procedure: &str, step: &str, hazard: &str) {
-        let Some(line) = self.manual.parsed.stores.get(Store::Hazards, hazard) else { return };
+        let Some(line) = self.manual.parsed.stores().get(Store::Hazards, hazard) else { return };
         let protection: Vec<String> = line.texts("protection").map(str::to_owned).collect();
         for id in protection {
             self.line(Store::Protection, &id).steps.insert((procedure.to_owned(), step.to_owned()));
@@ -199,7 +199,7 @@ fn add(sums: &mut Vec<Quantity>, quantity: &Quantity) {
 impl super::Worked {
     /// The hazards that a step meets: those written, then those that its tools, consumables and parts bring.
     pub fn hazards_of<'a>(&'a self, step: &'a Step) -> Vec<&'a Line> {
-        let stores = &self.parsed.stores;
+        let stores = self.parsed.stores();
         let written = step.messages.iter().filter_map(|message| match message {
             Message::Hazard(id, _) => Some(id.as_str()),
             Message::Full { .. } => None,

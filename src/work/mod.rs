@@ -39,12 +39,26 @@ pub use touches::{Influence, Touched};
 /// A manual with everything computed that follows from what was written.
 #[derive(Debug)]
 pub struct Worked {
+    parsed: Parsed,
+    procedures: BTreeMap<String, WorkedProcedure>,
+    tables: BTreeMap<String, Arc<WorkedTable>>,
+}
+
+impl Worked {
     /// What was written.
-    pub parsed: Parsed,
+    pub fn parsed(&self) -> &Parsed {
+        &self.parsed
+    }
+
     /// By procedure: everything that follows for it.
-    pub procedures: BTreeMap<String, WorkedProcedure>,
+    pub fn procedures(&self) -> &BTreeMap<String, WorkedProcedure> {
+        &self.procedures
+    }
+
     /// By table: its rows.
-    pub tables: BTreeMap<String, Arc<WorkedTable>>,
+    pub fn tables(&self) -> &BTreeMap<String, Arc<WorkedTable>> {
+        &self.tables
+    }
 }
 
 /// What follows for one procedure.
@@ -175,6 +189,6 @@ pub struct Row {
 }
 
 /// Works a manual.
-pub fn work(parsed: Parsed, sink: &mut Sink) -> Worked {
+pub(crate) fn work(parsed: Parsed, sink: &mut Sink) -> Worked {
     compute::all(parsed, sink)
 }

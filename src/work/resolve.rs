@@ -132,9 +132,9 @@ pub(super) fn resolve<'a>(
     match reference.scheme {
         Scheme::Value => resolve_value(known, scope, reference),
         Scheme::Table => {
-            let ids = || parsed.tables.keys().map(String::as_str);
+            let ids = || parsed.tables().keys().map(String::as_str);
             let table =
-                parsed.tables.get(&reference.id).ok_or_else(|| absent("table", &reference.id, ids()))?;
+                parsed.tables().get(&reference.id).ok_or_else(|| absent("table", &reference.id, ids()))?;
             match (&reference.inner, known.table(&reference.id)) {
                 (Some(_), Some((id, worked))) => {
                     let (row, column, cell) = find_cell(worked, reference)?;
@@ -144,8 +144,8 @@ pub(super) fn resolve<'a>(
             }
         }
         Scheme::Vehicle => {
-            let ids = parsed.vehicles.keys().map(String::as_str);
-            let found = parsed.vehicles.get(&reference.id);
+            let ids = parsed.vehicles().keys().map(String::as_str);
+            let found = parsed.vehicles().get(&reference.id);
             Ok(Resolved::Vehicle(found.ok_or_else(|| absent("vehicle", &reference.id, ids))?))
         }
         Scheme::Item => resolve_item(known, scope, reference),
@@ -158,22 +158,22 @@ pub(super) fn resolve<'a>(
         }
         Scheme::Step => resolve_step(parsed, scope, reference),
         Scheme::Figure => {
-            let ids = parsed.figures.keys().map(String::as_str);
-            let found = parsed.figures.get_key_value(&reference.id);
+            let ids = parsed.figures().keys().map(String::as_str);
+            let found = parsed.figures().get_key_value(&reference.id);
             let (name, figure) = found.ok_or_else(|| absent("figure", &reference.id, ids))?;
             Ok(Resolved::Figure(name, figure))
         }
         Scheme::Row => resolve_row(known, reference),
         _ => {
-            let (line, field) = line(&parsed.stores, reference)?;
+            let (line, field) = line(parsed.stores(), reference)?;
             Ok(Resolved::Line(line, field.map(str::to_owned)))
         }
     }
 }
 
 fn procedure<'a>(parsed: &'a Parsed, id: &str) -> Result<&'a Procedure, Missing> {
-    let ids = parsed.procedures.keys().map(String::as_str);
-    parsed.procedures.get(id).ok_or_else(|| absent("procedure", id, ids).into())
+    let ids = parsed.procedures().keys().map(String::as_str);
+    parsed.procedures().get(id).ok_or_else(|| absent("procedure", id, ids).into())
 }
 
 fn resolve_value<'a>(
@@ -230,7 +230,7 @@ fn resolve_row<'a>(known: &'a impl Known, reference: &Reference) -> Result<Resol
     match &row.key {
         RowKey::At { at, .. } => Ok(Resolved::Swept(at)),
         RowKey::Line { store, id, .. } => {
-            let line = known.parsed().stores.get(*store, id);
+            let line = known.parsed().stores().get(*store, id);
             let line = line.ok_or_else(|| Refusal::of(format!("the stores have no line `{id}`")))?;
             let field = field(line, reference)?;
             Ok(Resolved::Line(line, field.map(str::to_owned)))
@@ -251,7 +251,7 @@ fn resolve_item<'a>(
     if let Some(item) = own.and_then(|items| items.get(id)) {
         return Ok(Resolved::Item(item));
     }
-    let vehicles = || known.parsed().vehicles.values().flat_map(|vehicle| &vehicle.items);
+    let vehicles = || known.parsed().vehicles().values().flat_map(|vehicle| &vehicle.items);
     if let Some((_, item)) = vehicles().find(|(known, _)| *known == id) {
         return Ok(Resolved::Item(item));
     }

@@ -133,10 +133,10 @@ impl Layer<'_> {
     fn carry(&mut self, carry: &CarryOut, top: &str, depth: usize) {
         // What is wrong with a step that carries out is reported where that step is its procedure's own.
         let report = depth == 0;
-        let Some(procedure) = self.parsed.procedures.get(&carry.procedure) else {
+        let Some(procedure) = self.parsed.procedures().get(&carry.procedure) else {
             self.route.broken = true;
-            if report && !self.parsed.lost.procedures.contains(&carry.procedure) {
-                let near = nearest(&carry.procedure, self.parsed.procedures.keys().map(String::as_str));
+            if report && !self.parsed.lost().procedures.contains(&carry.procedure) {
+                let near = nearest(&carry.procedure, self.parsed.procedures().keys().map(String::as_str));
                 self.sink.push(
                     Finding::error(Code("DOC-03"), format!("there is no procedure `{}`", carry.procedure))
                         .at(span(carry.place), "carried out here")

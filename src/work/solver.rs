@@ -91,7 +91,7 @@ impl<'a> Solver<'a> {
         if self.tables.contains_key(id) {
             return;
         }
-        let Some(table) = self.parsed.tables.get(id) else { return };
+        let Some(table) = self.parsed.tables().get(id) else { return };
         let name = format!("table:{id}");
         if self.circle(&name, table.place, sink) {
             return;
@@ -221,7 +221,7 @@ impl<'a> Solver<'a> {
         scope: Scope<'_>,
         sink: &mut Sink,
     ) -> Result<Offered, Gap> {
-        let stores = &self.parsed.stores;
+        let stores = self.parsed.stores();
         match taken {
             Taken::Text(text) => offer::text(stores, declaration, input, text).map_err(Gap::Refused),
             Taken::Figure(quantity) => Ok(Offered::Quantity(quantity.clone())),
@@ -254,7 +254,7 @@ impl<'a> Solver<'a> {
                 self.value(&owner, &id, sink);
                 Known::value(self, &owner, &id).map(|_| ()).ok_or_else(circle)
             }
-            (Scheme::Table, ..) if self.parsed.tables.contains_key(&reference.id) => {
+            (Scheme::Table, ..) if self.parsed.tables().contains_key(&reference.id) => {
                 self.table(&reference.id, sink);
                 self.tables.get(&reference.id).map(|_| ()).ok_or_else(circle)
             }

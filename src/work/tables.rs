@@ -22,9 +22,9 @@ pub(super) fn keys(parsed: &Parsed, table: &Table, sink: &mut Sink) -> Vec<RowKe
         Rows::Ids(key, ids) => ids
             .iter()
             .filter_map(|(id, place)| {
-                let store = LOOKED_UP.into_iter().find(|store| parsed.stores.get(*store, id).is_some());
+                let store = LOOKED_UP.into_iter().find(|store| parsed.stores().get(*store, id).is_some());
                 if store.is_none() {
-                    let known = LOOKED_UP.iter().flat_map(|store| parsed.stores.ids(*store));
+                    let known = LOOKED_UP.iter().flat_map(|store| parsed.stores().ids(*store));
                     sink.push(
                         Finding::error(Code("DOC-03"), format!("the stores have no line `{id}`"))
                             .at(span(*place), "looked up among cables, sleeves, fasteners and tools")

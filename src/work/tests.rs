@@ -10,12 +10,11 @@ mod values;
 #[cfg(test)]
 mod ways;
 
-use super::{Worked, WorkedProcedure, WorkedValue, work};
-use crate::finding::{Finding, Sink};
-use crate::parse::parse;
-use crate::source::{Content, Source, SourceFile};
+use super::{Worked, WorkedProcedure, WorkedValue};
+use crate::Run;
+use crate::finding::Finding;
+use crate::source::{Content, Source};
 use crate::workings::Value;
-use std::path::PathBuf;
 
 /// Two cables of each sort that is joined in its own way, and sleeves that fit them.
 const STORES: [(&str, &str); 3] = [
@@ -42,24 +41,13 @@ fn source(files: &[(&str, &str)]) -> Source {
     let shop = ("shop.yaml", "id: shop\nname: A Shop\nlanguage: en\n");
     let own = |path: &str| files.iter().any(|(known, _)| *known == path);
     let others = STORES.into_iter().chain([shop]).filter(|(path, _)| !own(path));
-    let mut files: Vec<SourceFile> = others
-        .chain(files.iter().copied())
-        .map(|(path, text)| SourceFile {
-            path: path.to_owned(),
-            shown: path.to_owned(),
-            content: Content::Text(text.to_owned()),
-        })
-        .collect();
-    files.sort_by(|a, b| a.path.cmp(&b.path));
-    Source { root: PathBuf::from("."), files }
+    let all = others.chain(files.iter().copied());
+    Source::held(all.map(|(path, text)| (path.to_owned(), Content::Text(text.to_owned()))))
 }
 
 /// A manual, worked, with what was found.
 fn worked(files: &[(&str, &str)]) -> (Worked, Vec<Finding>) {
-    let mut sink = Sink::new();
-    let parsed = parse(&source(files), &mut sink);
-    let worked = work(parsed, &mut sink);
-    (worked, sink.into_sorted())
+    Run::of(source(files)).work()
 }
 
 /// A procedure with more front matter and these stages.

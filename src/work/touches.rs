@@ -57,7 +57,7 @@ impl<'a> Influence<'a> {
             for row in &table.rows {
                 let node = Node::Row(id, &row.id);
                 let named =
-                    ROWS.into_iter().filter(|store| worked.parsed.stores.get(*store, &row.id).is_some());
+                    ROWS.into_iter().filter(|store| worked.parsed.stores().get(*store, &row.id).is_some());
                 named
                     .filter(|_| row.at.is_none())
                     .for_each(|store| all.add(Node::Line(store, &row.id), node));
@@ -123,7 +123,7 @@ impl<'a> Influence<'a> {
 
     /// Everything that was worked from a line, directly or through others.
     fn reached(&self, store: Store, id: &str) -> BTreeSet<Node<'a>> {
-        let line = self.worked.parsed.stores.get(store, id);
+        let line = self.worked.parsed.stores().get(store, id);
         let mut open: Vec<Node<'a>> = line.map(|line| Node::Line(store, &line.id)).into_iter().collect();
         if store == Store::Cables {
             open.push(Node::Cables);

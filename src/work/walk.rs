@@ -22,7 +22,7 @@ pub(super) fn all(
     sink: &mut Sink,
 ) -> BTreeMap<String, (Route, Replay)> {
     let walked: Vec<_> = parsed
-        .procedures
+        .procedures()
         .par_iter()
         .map(|(id, procedure)| {
             let mut found = Sink::new();
@@ -32,7 +32,7 @@ pub(super) fn all(
                 let mut route = route::lay(parsed, procedure, &given, &mut found);
                 // Without its vehicle nothing that it touches is known, which is said once.
                 route.broken |=
-                    procedure.applies_to.iter().any(|a| !parsed.vehicles.contains_key(&a.vehicle));
+                    procedure.applies_to.iter().any(|a| !parsed.vehicles().contains_key(&a.vehicle));
                 let mut known = Arc::clone(&items);
                 borrow(merged, &route, &mut known);
                 if !route.broken {

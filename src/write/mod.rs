@@ -25,12 +25,26 @@ use workplace::Workplace;
 /// A site on disk.
 #[derive(Debug)]
 pub struct Written {
+    place: PathBuf,
+    files: usize,
+    bytes: u64,
+}
+
+impl Written {
     /// The folder.
-    pub place: PathBuf,
+    pub fn place(&self) -> &Path {
+        &self.place
+    }
+
     /// How many files.
-    pub files: usize,
+    pub fn files(&self) -> usize {
+        self.files
+    }
+
     /// How many bytes in all.
-    pub bytes: u64,
+    pub fn bytes(&self) -> u64 {
+        self.bytes
+    }
 }
 
 /// From now on a signal that ends this process (interrupt, request to end, loss of the terminal) takes a draft

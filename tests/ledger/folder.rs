@@ -40,11 +40,7 @@ pub fn inspected(garages: &[Vec<Job>]) -> BTreeMap<String, Found> {
             fs::write(manual.join(format!("{id}.md")), text(job, &id, garage)).unwrap();
         }
     }
-    let source = benchleaf::source::Source::read(&manual).unwrap();
-    let findings = match benchleaf::inspect(&source) {
-        Ok(checked) => checked.findings,
-        Err(rejected) => rejected.findings,
-    };
+    let findings = workbench::inspection::findings(&benchleaf::Run::read(&manual).unwrap());
     let mut found: BTreeMap<String, Found> = BTreeMap::new();
     for finding in &findings {
         let code = finding.code.0;

@@ -1,7 +1,8 @@
 //! An inspection as a caller of the library sees it: the one place where tests touch its interface for
 //! findings. Every field comes from the machine-readable form, whose names are a contract.
 
-use benchleaf::finding::{json, text};
+use benchleaf::Run;
+use benchleaf::finding::{Finding, json, text};
 use std::path::Path;
 
 /// A finding, with what a person would read.
@@ -41,29 +42,31 @@ impl std::fmt::Display for Found {
 
 /// A manual that inspects clean, with all that was worked.
 pub fn worked(manual: &Path) -> benchleaf::work::Worked {
-    let source = benchleaf::read(manual).expect("the manual's folder is there");
-    match benchleaf::inspect(&source) {
-        Ok(checked) => checked.worked,
-        Err(rejected) => panic!("{}", text::render(&rejected.findings, &source, false)),
+    let run = Run::read(manual).expect("the manual's folder is there");
+    if let Err(rejected) = run.inspect() {
+        panic!("{}", text::render(rejected.findings(), run.source(), false));
     }
+    run.work().0
 }
 
 /// A manual as worked, whatever faults it has.
 pub fn worked_with_faults(manual: &Path) -> benchleaf::work::Worked {
-    let source = benchleaf::read(manual).expect("the manual's folder is there");
-    let mut sink = benchleaf::finding::Sink::new();
-    let parsed = benchleaf::parse::parse(&source, &mut sink);
-    benchleaf::work::work(parsed, &mut sink)
+    Run::read(manual).expect("the manual's folder is there").work().0
+}
+
+/// Everything that an inspection finds.
+pub fn findings(run: &Run) -> Vec<Finding> {
+    match run.inspect() {
+        Ok(checked) => checked.findings().to_vec(),
+        Err(rejected) => rejected.findings().to_vec(),
+    }
 }
 
 /// Inspects a manual.
 pub fn inspect(manual: &Path) -> Vec<Found> {
-    let source = benchleaf::read(manual).expect("the manual's folder is there");
-    let findings = match benchleaf::inspect(&source) {
-        Ok(checked) => checked.findings,
-        Err(rejected) => rejected.findings,
-    };
-    let rows = json::render(&findings, &source).expect("findings become JSON");
+    let run = Run::read(manual).expect("the manual's folder is there");
+    let findings = findings(&run);
+    let rows = json::render(&findings, run.source()).expect("findings become JSON");
     let rows: Vec<serde_json::Value> = serde_json::from_str(&rows).expect("an array");
     rows.iter()
         .zip(&findings)
@@ -77,7 +80,7 @@ pub fn inspect(manual: &Path) -> Vec<Found> {
                 line: row["line"].as_u64(),
                 column: row["column"].as_u64(),
                 help: text_of("help"),
-                shown: text::render(std::slice::from_ref(finding), &source, false),
+                shown: text::render(std::slice::from_ref(finding), run.source(), false),
             }
         })
         .collect()

@@ -40,7 +40,7 @@ impl Rule for Clo01 {
                     finding.label(span(last.place), "and this comes after it").help("move it to the end"),
                 );
             }
-            let procedures = &reading.worked.parsed.procedures;
+            let procedures = reading.worked.parsed().procedures();
             let measures = |leg: &Leg| {
                 let step = procedures.get(&leg.procedure).and_then(|known| known.step(&leg.step));
                 step.is_some_and(|step| matches!(step.check, Some(Check::Measured { .. })))

@@ -27,7 +27,7 @@ impl Rule for Doc02 {
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
             let procedure = read.procedure;
-            let Some(release) = reading.worked.parsed.releases.get(&procedure.id) else { continue };
+            let Some(release) = reading.worked.parsed().releases().get(&procedure.id) else { continue };
             let Some(revision) = &procedure.revision else { continue };
             let (now, then) = (&revision.letter, &release.letter);
             let headline = if comes_before(now, then) {

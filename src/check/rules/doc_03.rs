@@ -28,7 +28,7 @@ impl Rule for Doc03 {
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         stores(reading.worked, sink);
-        for vehicle in reading.worked.parsed.vehicles.values() {
+        for vehicle in reading.worked.parsed().vehicles().values() {
             for item in vehicle.items.values() {
                 let known = |id: &str| vehicle.items.contains_key(id);
                 let near =
@@ -59,8 +59,8 @@ fn missing(what: &str, id: &str, place: Place, near: Option<&str>, procedure: Op
 
 /// What was published and is no longer there: an old bookmark leads nowhere.
 fn releases(worked: &Worked, sink: &mut Sink) {
-    let procedures = &worked.parsed.procedures;
-    for (id, release) in worked.parsed.releases.iter().filter(|(id, _)| !procedures.contains_key(*id)) {
+    let procedures = worked.parsed().procedures();
+    for (id, release) in worked.parsed().releases().iter().filter(|(id, _)| !procedures.contains_key(*id)) {
         let near = nearest(id, procedures.keys().map(String::as_str)).map_or_else(
             || {
                 "keep it with `status: withdrawn`, so that old bookmarks are stopped, or take this line out"
@@ -78,7 +78,7 @@ fn releases(worked: &Worked, sink: &mut Sink) {
 
 /// Ids by which lines of the stores name one another.
 fn stores(worked: &Worked, sink: &mut Sink) {
-    let stores = &worked.parsed.stores;
+    let stores = worked.parsed().stores();
     for store in Store::ALL {
         for line in stores.lines(store) {
             for key in store.keys() {
@@ -112,7 +112,7 @@ fn item_ids(
     sink: &mut Sink,
 ) {
     let at = |key: &str| item.said.get(key).copied().unwrap_or(item.place);
-    let stores = &worked.parsed.stores;
+    let stores = worked.parsed().stores();
     if let Some(of) = item.of()
         && made_of(item).iter().all(|store| stores.get(*store, of).is_none())
     {
@@ -134,7 +134,7 @@ fn item_ids(
 }
 
 fn ranges(worked: &Worked, from: &[(String, Place)], procedure: Option<&str>, sink: &mut Sink) {
-    let stores = &worked.parsed.stores;
+    let stores = worked.parsed().stores();
     for (id, place) in from.iter().filter(|(id, _)| stores.get(Store::Sleeves, id).is_none()) {
         missing("sleeve range", id, *place, nearest(id, stores.ids(Store::Sleeves)), procedure, sink);
     }
@@ -142,12 +142,12 @@ fn ranges(worked: &Worked, from: &[(String, Place)], procedure: Option<&str>, si
 
 fn front(worked: &Worked, procedure: &Procedure, sink: &mut Sink) {
     let id = Some(procedure.id.as_str());
-    let vehicles = &worked.parsed.vehicles;
+    let vehicles = worked.parsed().vehicles();
     for applies in procedure.applies_to.iter().filter(|applies| !vehicles.contains_key(&applies.vehicle)) {
         let near = nearest(&applies.vehicle, vehicles.keys().map(String::as_str));
         missing("vehicle", &applies.vehicle, applies.place, near, id, sink);
     }
-    let Some(known) = worked.procedures.get(&procedure.id) else { return };
+    let Some(known) = worked.procedures().get(&procedure.id) else { return };
     let near = |id: &str| nearest(id, known.items.keys().map(String::as_str)).map(str::to_owned);
     for item in procedure.items.values() {
         item_ids(worked, item, &|id| known.items.contains_key(id), &near, id, sink);
@@ -180,7 +180,7 @@ fn prose(worked: &Worked, read: &Read<'_>, sink: &mut Sink) {
 }
 
 fn messages(worked: &Worked, procedure: &Procedure, sink: &mut Sink) {
-    let stores = &worked.parsed.stores;
+    let stores = worked.parsed().stores();
     for step in procedure.steps() {
         for message in &step.messages {
             if let Message::Hazard(id, place) = message
@@ -195,7 +195,7 @@ fn messages(worked: &Worked, procedure: &Procedure, sink: &mut Sink) {
 
 /// Figures of steps: there, with words for what they show, and mentioned.
 fn figures(worked: &Worked, read: &Read<'_>, sink: &mut Sink) {
-    let (known, procedure) = (&worked.parsed.figures, read.procedure);
+    let (known, procedure) = (worked.parsed().figures(), read.procedure);
     let mentioned: BTreeSet<&String> = read
         .passages
         .iter()

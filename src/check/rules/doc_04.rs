@@ -28,11 +28,11 @@ impl Rule for Doc04 {
     }
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
-        let parsed = &reading.worked.parsed;
+        let parsed = reading.worked.parsed();
         let drafts = || reading.procedures.iter().filter(|read| read.procedure.status == Status::Draft);
         for read in drafts() {
             let procedure = read.procedure;
-            let Some(release) = parsed.releases.get(&procedure.id) else { continue };
+            let Some(release) = parsed.releases().get(&procedure.id) else { continue };
             let letter = &release.letter;
             if procedure.revision.as_ref().is_none_or(|revision| revision.letter != *letter) {
                 continue;
@@ -46,7 +46,7 @@ impl Rule for Doc04 {
             );
         }
         let Some(draft) = drafts().next() else { return };
-        for (file, text) in &parsed.dress {
+        for (file, text) in parsed.dress() {
             let Some((name, mark)) = MARKING.iter().find(|(name, _)| is_named(name, file)) else { continue };
             if text.text.contains(mark) || text.text.contains(&format!("builtin/{name}")) {
                 continue;

@@ -101,7 +101,7 @@ fn staggered(reading: &Reading<'_>, read: &Read<'_>, joints: &[Made<'_>], sink: 
 /// The loom that a conductor belongs to, or the panel that hides it.
 fn bundle(reading: &Reading<'_>, read: &Read<'_>, conductor: &str) -> Option<String> {
     let vehicles = read.procedure.applies_to.iter();
-    let vehicles = vehicles.filter_map(|applies| reading.worked.parsed.vehicles.get(&applies.vehicle));
+    let vehicles = vehicles.filter_map(|applies| reading.worked.parsed().vehicles().get(&applies.vehicle));
     for vehicle in vehicles {
         for (loom, members) in &vehicle.looms {
             if members.iter().any(|member| member == conductor) {

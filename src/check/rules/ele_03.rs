@@ -28,7 +28,7 @@ impl Rule for Ele03 {
     }
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
-        let stores = &reading.worked.parsed.stores;
+        let stores = reading.worked.parsed().stores();
         // The first line that fits holds, in the order in which the shop wrote them.
         let mut lines: Vec<&Line> = stores.lines(Store::Joins).collect();
         lines.sort_by_key(|line| line.place);
@@ -95,7 +95,7 @@ fn tinned(reading: &Reading<'_>, read: &Read<'_>, sink: &mut Sink) {
 }
 
 fn is_solder(reading: &Reading<'_>, used: &Use) -> bool {
-    let line = reading.worked.parsed.stores.get(used.store, &used.id);
+    let line = reading.worked.parsed().stores().get(used.store, &used.id);
     let name = line.map(|line| line.name.to_lowercase()).unwrap_or_default();
     holds(&name, &reading.words.solder) || used.id.starts_with("solder")
 }

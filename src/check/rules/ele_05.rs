@@ -33,7 +33,7 @@ impl Rule for Ele05 {
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         let Some(millimetre) = unit("mm") else { return };
-        let stores = &reading.worked.parsed.stores;
+        let stores = reading.worked.parsed().stores();
         for line in stores.lines(Store::Sleeves) {
             let Some((Figure::Sizes(sizes), _, place)) = line.figures.get("sizes") else { continue };
             for (id, size) in sizes {

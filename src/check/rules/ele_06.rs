@@ -31,7 +31,7 @@ impl Rule for Ele06 {
     }
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
-        for line in reading.worked.parsed.stores.lines(Store::Cables) {
+        for line in reading.worked.parsed().stores().lines(Store::Cables) {
             let of = |key: &str, symbol: &str| line.quantity(key)?.in_unit(unit(symbol)?).ok();
             if let (Some(stated), Some(core), Some(dielectric), Some(permittivity)) = (
                 of("impedance", "Ω"),

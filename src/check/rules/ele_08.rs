@@ -27,7 +27,7 @@ impl Rule for Ele08 {
     }
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
-        let stores = &reading.worked.parsed.stores;
+        let stores = reading.worked.parsed().stores();
         for read in &reading.procedures {
             let mut told: BTreeMap<Place, Vec<(String, String, String)>> = BTreeMap::new();
             for made in made(read).iter().filter(|made| matches!(made.place(), "wet" | "dirty")) {

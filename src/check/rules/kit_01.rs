@@ -27,7 +27,7 @@ impl Rule for Kit01 {
     }
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
-        for (id, procedure) in &reading.worked.parsed.procedures {
+        for (id, procedure) in reading.worked.parsed().procedures() {
             for step in procedure.steps() {
                 let uses =
                     step.tools.iter().chain(&step.protection).chain(&step.consumables).chain(&step.parts);
@@ -35,7 +35,7 @@ impl Rule for Kit01 {
             }
             procedure.kit_extra.iter().for_each(|used| exists(reading.worked, id, None, used, sink));
         }
-        for tool in reading.worked.parsed.stores.lines(Store::Tools) {
+        for tool in reading.worked.parsed().stores().lines(Store::Tools) {
             let lacks =
                 |word: &str, key: &str| tool.name.to_lowercase().contains(word) && tool.figure(key).is_none();
             let (wanted, key) = if lacks("driver", "drive") {
@@ -55,7 +55,7 @@ impl Rule for Kit01 {
 }
 
 fn exists(worked: &Worked, procedure: &str, step: Option<&str>, used: &Use, sink: &mut Sink) {
-    let stores = &worked.parsed.stores;
+    let stores = worked.parsed().stores();
     if stores.get(used.store, &used.id).is_some() {
         return;
     }

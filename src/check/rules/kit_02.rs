@@ -52,7 +52,7 @@ impl Rule for Kit02 {
 
 /// A consumable states how much, in what its stores line counts.
 fn counted(reading: &Reading<'_>, read: &Read<'_>, step: &Step, one: &Use, sink: &mut Sink) {
-    let Some(line) = reading.worked.parsed.stores.get(Store::Consumables, &one.id) else { return };
+    let Some(line) = reading.worked.parsed().stores().get(Store::Consumables, &one.id) else { return };
     let Some((run, place)) = &one.quantity else {
         let unit = line.text("unit").unwrap_or("pieces");
         let headline = format!("`{}` is used without a quantity", one.id);

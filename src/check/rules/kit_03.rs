@@ -31,7 +31,7 @@ impl Rule for Kit03 {
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         let Some(newton_metre) = unit("N·m") else { return };
-        let stores = &reading.worked.parsed.stores;
+        let stores = reading.worked.parsed().stores();
         for read in &reading.procedures {
             for (step, act, item) in read.acts() {
                 let tightens = matches!(act.verb, Verb::Tighten | Verb::Fasten);

@@ -34,8 +34,8 @@ impl Rule for Led02 {
 
 /// A step that plugs in says how to see that the lock has engaged.
 fn check_locks(worked: &Worked, sink: &mut Sink) {
-    for (id, procedure) in &worked.parsed.procedures {
-        let Some(known) = worked.procedures.get(id) else { continue };
+    for (id, procedure) in worked.parsed().procedures() {
+        let Some(known) = worked.procedures().get(id) else { continue };
         for step in procedure.steps().filter(|step| step.check.is_none()) {
             let connector =
                 |item: &String| known.items.get(item).is_some_and(|item| item.kind() == Kind::Connector);

@@ -30,7 +30,7 @@ impl Rule for Led08 {
             for (step, act, item) in read.acts() {
                 let again = matches!(act.verb, Verb::Refit | Verb::Fasten | Verb::PutBack | Verb::PlugIn);
                 let Some(item) = item.filter(|_| again) else { continue };
-                let Some(line) = single_use(&reading.worked.parsed.stores, item) else { continue };
+                let Some(line) = single_use(reading.worked.parsed().stores(), item) else { continue };
                 let headline =
                     format!("`{}` ({}) serves once and is {} here", item.id, item.label(), past(act.verb));
                 let finding =

@@ -26,7 +26,7 @@ impl Rule for Saf01 {
     }
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
-        for line in reading.worked.parsed.stores.lines(Store::Hazards) {
+        for line in reading.worked.parsed().stores().lines(Store::Hazards) {
             let text = |key: &str| line.text(key).unwrap_or_default();
             let lacking = lacking(reading.words, text("hazard"), text("consequence"), text("avoid"));
             if let Some((key, said)) = lacking {

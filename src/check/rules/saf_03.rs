@@ -26,7 +26,7 @@ impl Rule for Saf03 {
     }
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
-        for line in reading.worked.parsed.stores.lines(Store::Hazards) {
+        for line in reading.worked.parsed().stores().lines(Store::Hazards) {
             let Some((Figure::Text(avoid), _, place)) = line.figures.get("avoid") else { continue };
             let passage = Passage::line(reading.words, Role::Front, None, avoid, *place);
             for (finding, place, note) in hidden(reading, &passage) {

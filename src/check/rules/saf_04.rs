@@ -48,7 +48,7 @@ fn word<'m>(reading: &'m Reading<'_>, message: &'m Message) -> &'m str {
     match message {
         Message::Full { word, .. } => word,
         Message::Hazard(id, _) => {
-            let line = reading.worked.parsed.stores.get(Store::Hazards, id);
+            let line = reading.worked.parsed().stores().get(Store::Hazards, id);
             line.and_then(|line| line.text("word")).unwrap_or_default()
         }
     }

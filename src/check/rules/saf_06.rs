@@ -24,7 +24,7 @@ impl Rule for Saf06 {
     }
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
-        let stores = &reading.worked.parsed.stores;
+        let stores = reading.worked.parsed().stores();
         for read in &reading.procedures {
             for step in read.procedure.steps() {
                 let met: Vec<&str> =

@@ -31,7 +31,7 @@ impl Rule for Saf11 {
     }
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
-        let stores = &reading.worked.parsed.stores;
+        let stores = reading.worked.parsed().stores();
         let known: Vec<Worn> = stores.lines(Store::Protection).map(Worn::of).collect();
         for line in stores.lines(Store::Hazards) {
             let Some((Figure::Text(avoid), _, place)) = line.figures.get("avoid") else { continue };

@@ -89,7 +89,7 @@ impl Avoided<'_> {
 /// What the shop avoids, by first letter.
 fn avoided<'s>(reading: &Reading<'s>) -> BTreeMap<char, Vec<Avoided<'s>>> {
     let mut all: BTreeMap<char, Vec<Avoided<'_>>> = BTreeMap::new();
-    for line in reading.worked.parsed.stores.lines(Store::Words) {
+    for line in reading.worked.parsed().stores().lines(Store::Words) {
         for wording in line.texts("avoid") {
             let words: Vec<String> = wording.split_whitespace().map(str::to_lowercase).collect();
             if let Some(letter) = words.first().and_then(|word| word.chars().next()) {

@@ -29,7 +29,7 @@ impl Rule for Str10 {
     }
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
-        for procedure in reading.worked.parsed.procedures.values() {
+        for procedure in reading.worked.parsed().procedures().values() {
             for step in procedure.steps() {
                 for choice in &step.choose {
                     target(procedure, &step.id, &choice.then, choice.place, sink);

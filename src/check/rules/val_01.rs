@@ -36,7 +36,7 @@ impl Rule for Val01 {
                 let tightens = matches!(act.verb, Verb::Tighten | Verb::Fasten);
                 let Some(item) = item.filter(|item| tightens && item.kind().is_fastening()) else { continue };
                 let line = item.of().and_then(|of| {
-                    let stores = &reading.worked.parsed.stores;
+                    let stores = reading.worked.parsed().stores();
                     stores.get(Store::Fasteners, of)
                 });
                 let (headline, help, stated) = match (

@@ -81,7 +81,7 @@ fn disagree(reading: &Reading<'_>, read: &Read<'_>, sink: &mut Sink) {
         .filter(|leg| leg.depth > 0 && leg.procedure != read.procedure.id)
         .map(|leg| leg.procedure.as_str())
         .collect();
-    let others = carried.into_iter().filter_map(|id| reading.worked.parsed.procedures.get(id));
+    let others = carried.into_iter().filter_map(|id| reading.worked.parsed().procedures().get(id));
     let mut first: BTreeMap<&str, (&str, &Item)> = BTreeMap::new();
     for owner in std::iter::once(read.procedure).chain(others) {
         for (id, item) in &owner.items {

@@ -29,7 +29,7 @@ impl Rule for Val07 {
     }
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
-        let stores = &reading.worked.parsed.stores;
+        let stores = reading.worked.parsed().stores();
         let wanted = [
             (Store::Fasteners, "torque"),
             (Store::Cables, "size"),

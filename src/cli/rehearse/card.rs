@@ -35,7 +35,7 @@ pub(super) fn heading(procedure: &Procedure) -> String {
 
 /// Every step in the order of work, with those of procedures that are carried out in place.
 pub(super) fn all(worked: &Worked, procedure: &Procedure, known: &WorkedProcedure) -> Vec<Card> {
-    let step = |leg: &Leg| worked.parsed.procedures.get(&leg.procedure)?.step(&leg.step);
+    let step = |leg: &Leg| worked.parsed().procedures().get(&leg.procedure)?.step(&leg.step);
     let minutes: Vec<f64> =
         known.route.legs.iter().map(|leg| step(leg).and_then(|step| step.minutes).unwrap_or(0.0)).collect();
     let mut standing = found(procedure, known);
@@ -120,7 +120,7 @@ impl View<'_> {
     fn text(&self) -> String {
         let mut text = format!("\n{}. {}\n", self.number(), self.step.heading);
         if let Some(carried) = &self.step.carry_out {
-            let run = self.worked.parsed.procedures.get(&carried.procedure);
+            let run = self.worked.parsed().procedures().get(&carried.procedure);
             let title = run.map_or(carried.procedure.as_str(), |run| run.title.as_str());
             let stage = carried.stage.as_ref().map_or_else(String::new, |stage| format!(", stage {stage}"));
             text.push_str(&line("carry out", &format!("{title}{stage}")));
@@ -208,7 +208,7 @@ impl View<'_> {
 
     /// A step of the procedure that this one stands in.
     fn target(&self, id: &str) -> String {
-        let procedure = self.worked.parsed.procedures.get(&self.leg.procedure);
+        let procedure = self.worked.parsed().procedures().get(&self.leg.procedure);
         let step = procedure.and_then(|procedure| procedure.step(id));
         step.map_or_else(|| id.to_owned(), |step| format!("step {}", step.number))
     }

@@ -245,9 +245,9 @@ impl<'a> Builder<'a> {
 
     /// The steps of the legs: its own, then those carried out.
     fn steps(&self) -> impl Iterator<Item = &'a Step> {
-        self.legs
-            .iter()
-            .filter_map(|(_, leg)| self.manual.worked.parsed.procedures.get(&leg.procedure)?.step(&leg.step))
+        self.legs.iter().filter_map(|(_, leg)| {
+            self.manual.worked.parsed().procedures().get(&leg.procedure)?.step(&leg.step)
+        })
     }
 
     /// Before a panel goes back: everything behind it that the work has moved, and how it must stand.

@@ -84,7 +84,7 @@ pub fn index(
 
 /// The entries of a table of the stores, those that something uses first.
 pub fn entries(manual: &Manual<'_>, here: &str, store: Store) -> Vec<Entry> {
-    let all = manual.worked.parsed.stores.lines(store).map(|line| entry(manual, here, line));
+    let all = manual.worked.parsed().stores().lines(store).map(|line| entry(manual, here, line));
     let (used, idle): (Vec<Entry>, Vec<Entry>) = all.partition(|entry| !entry.idle);
     used.into_iter().chain(idle).collect()
 }
@@ -93,8 +93,8 @@ pub fn entries(manual: &Manual<'_>, here: &str, store: Store) -> Vec<Entry> {
 pub fn entry(manual: &Manual<'_>, here: &str, line: &Line) -> Entry {
     let at = manual.uses.line(line.store, &line.id);
     let charts = manual.uses.charts(line.store, &line.id).filter_map(|id| {
-        let table = manual.worked.parsed.tables.get(id)?;
-        let rows = manual.worked.tables.get(id).map(|worked| worked.rows.as_slice()).unwrap_or_default();
+        let table = manual.worked.parsed().tables().get(id)?;
+        let rows = manual.worked.tables().get(id).map(|worked| worked.rows.as_slice()).unwrap_or_default();
         // A line may be an input of every row without being one.
         let to = match rows.iter().any(|row| row.id == line.id) {
             true => format!("{}#{}", address::table(id), address::row_anchor(&line.id)),
@@ -158,7 +158,7 @@ fn linked(manual: &Manual<'_>, here: &str, form: Form, figure: &Figure) -> (Opti
         return (None, shown::figure(manual, figure));
     };
     let name = |id: &str| {
-        let line = manual.worked.parsed.stores.get(store, id);
+        let line = manual.worked.parsed().stores().get(store, id);
         let hazard = line.and_then(|line| line.text("hazard"));
         hazard.map(str::to_owned).or(line.map(|line| line.name.clone())).unwrap_or_else(|| id.to_owned())
     };

@@ -96,7 +96,7 @@ fn set(manual: &Manual<'_>, here: &str, number: u32, figure: &Figure) -> Option<
     let id = Some(Figures::anchor(number));
     match figure {
         Figure::File(name, alt) => {
-            let file = manual.worked.parsed.figures.get(name);
+            let file = manual.worked.parsed().figures().get(name);
             let alt = alt.clone().or_else(|| file.and_then(|file| file.title.clone())).unwrap_or_default();
             Some(Drawing {
                 id,
@@ -108,7 +108,7 @@ fn set(manual: &Manual<'_>, here: &str, number: u32, figure: &Figure) -> Option<
             })
         }
         Figure::Worked(owner, value) => {
-            let value = manual.worked.procedures.get(owner)?.value(value)?;
+            let value = manual.worked.procedures().get(owner)?.value(value)?;
             let prefix = format!("drawing--{number}");
             draw(manual, owner, value, &prefix).map(|drawing| Drawing { id, number: Some(number), ..drawing })
         }
@@ -142,7 +142,7 @@ fn drawing(sketch: Sketch) -> Drawing {
 /// The names of the wires of a value, with the letters of their colours: the conductor that it belongs to; for
 /// a value over several conductors theirs; for one over cables of the stores the cables'.
 fn wires(manual: &Manual<'_>, owner: &str, value: &WorkedValue) -> Vec<String> {
-    let Some(procedure) = manual.worked.procedures.get(owner) else { return Vec::new() };
+    let Some(procedure) = manual.worked.procedures().get(owner) else { return Vec::new() };
     let name = |id: &str| {
         let item = procedure.items.get(id)?;
         let letters = item.colour().map_or_else(String::new, |letters| format!(" {letters}"));
@@ -152,7 +152,7 @@ fn wires(manual: &Manual<'_>, owner: &str, value: &WorkedValue) -> Vec<String> {
     if let Some(own) = part.and_then(|part| name(part.conductor()?)) {
         return vec![own.clone(), own];
     }
-    let stores = &manual.worked.parsed.stores;
+    let stores = manual.worked.parsed().stores();
     let named = |reference: &&Reference| match reference.scheme {
         Scheme::Value => name(&reference.id),
         Scheme::Line(Store::Cables) => stores.get(Store::Cables, &reference.id).map(|line| line.name.clone()),
@@ -165,7 +165,7 @@ fn wires(manual: &Manual<'_>, owner: &str, value: &WorkedValue) -> Vec<String> {
 
 /// The colours of a stagger's wires, in its order.
 fn colours(manual: &Manual<'_>, owner: &str, value: &WorkedValue) -> Vec<String> {
-    let Some(procedure) = manual.worked.procedures.get(owner) else { return Vec::new() };
+    let Some(procedure) = manual.worked.procedures().get(owner) else { return Vec::new() };
     let finished = value.origin("finished").filter(|_| value.working == "stagger");
     let all = finished.map(Origin::references).unwrap_or_default();
     let colour = |id: &str| procedure.items.get(id).and_then(|item| item.colour().map(str::to_owned));
@@ -174,13 +174,13 @@ fn colours(manual: &Manual<'_>, owner: &str, value: &WorkedValue) -> Vec<String>
 
 /// The services of the stores, for drawings over a band.
 fn services(manual: &Manual<'_>, value: &WorkedValue) -> Vec<Service> {
-    let lines = manual.worked.parsed.stores.lines(Store::Services);
+    let lines = manual.worked.parsed().stores().lines(Store::Services);
     lines.filter(|_| value.working == "line-joint").filter_map(service).collect()
 }
 
 /// The faces of the connectors in which a procedure's conductors end, where their ways are known.
 pub fn faces(manual: &Manual<'_>, subject: &str) -> Vec<Drawing> {
-    let Some(worked) = manual.worked.procedures.get(subject) else { return Vec::new() };
+    let Some(worked) = manual.worked.procedures().get(subject) else { return Vec::new() };
     let connectors = worked.items.values().filter_map(|item| Some((item, item.connector()?)));
     connectors.filter_map(|(item, connector)| connector_face(manual, worked, item, connector)).collect()
 }

@@ -8,7 +8,7 @@ use serde_json::{Map, Value, json};
 
 /// The data as JSON that may stand in a page: `<` is written `\u003c`.
 pub fn data(manual: &Manual<'_>, procedure: &Procedure, worked: &WorkedProcedure) -> String {
-    let shop = &manual.worked.parsed.shop.id;
+    let shop = &manual.worked.parsed().shop().id;
     let revision = procedure.revision.as_ref().map_or("-", |approval| approval.letter.as_str());
     let data = json!({
         "key": format!("{shop}/{}/{revision}", procedure.id),

@@ -312,7 +312,7 @@ pub struct Edge {
 pub fn frame(manual: &Manual<'_>, kind: &'static str, here: &str, title: String) -> Frame {
     let say = |key: &str| manual.theme.say(key);
     let mut pages = vec![
-        (address::FRONT.to_owned(), manual.worked.parsed.shop.name.clone()),
+        (address::FRONT.to_owned(), manual.worked.parsed().shop().name.clone()),
         (address::SEARCH.to_owned(), say("search")),
     ];
     pages.extend(registers::pages(manual).into_iter().map(|(page, title, _)| (page, title)));
@@ -342,11 +342,11 @@ pub fn procedure_frame(
 ) -> Frame {
     let say = |key: &str| manual.theme.say(key);
     let mut sheets = vec![
-        (address::FRONT.to_owned(), manual.worked.parsed.shop.name.clone()),
+        (address::FRONT.to_owned(), manual.worked.parsed().shop().name.clone()),
         (address::procedure(id), say("procedure")),
         (address::job_sheet(id), say("job_sheet")),
     ];
-    let worked = manual.worked.procedures.get(id);
+    let worked = manual.worked.procedures().get(id);
     if worked.is_some_and(|worked| !worked.schedule.joints.is_empty()) {
         sheets.push((address::join_schedule(id), say("join_schedule")));
     }
@@ -379,7 +379,7 @@ fn bare_frame(
         root: address::root(here),
         language: manual.theme.language.clone(),
         fingerprint: manual.fingerprint.to_owned(),
-        shop: manual.worked.parsed.shop.name.clone(),
+        shop: manual.worked.parsed().shop().name.clone(),
         style: manual.theme.asset(STYLE_SHEET),
         scripts: vec![manual.theme.asset("reading.js")],
         mark: None,

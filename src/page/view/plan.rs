@@ -186,8 +186,9 @@ pub fn plan(manual: &Manual<'_>, here: &str, procedure: &Procedure, worked: &Wor
 
 /// The vehicles that a procedure is for, with their variants.
 pub fn vehicles(manual: &Manual<'_>, procedure: &Procedure) -> Vec<String> {
-    let name =
-        |id: &str| manual.worked.parsed.vehicles.get(id).map_or_else(|| id.to_owned(), |v| v.name.clone());
+    let name = |id: &str| {
+        manual.worked.parsed().vehicles().get(id).map_or_else(|| id.to_owned(), |v| v.name.clone())
+    };
     let each = procedure.applies_to.iter().map(|applies| match &applies.variant {
         Some(variant) => format!("{}, {variant}", name(&applies.vehicle)),
         None => name(&applies.vehicle),

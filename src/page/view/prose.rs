@@ -129,7 +129,7 @@ impl Writer<'_> {
     }
 
     fn item(&self, item: &Item) -> Option<String> {
-        let touched = self.manual.worked.procedures.get(self.procedure)?.replay.touches(&item.id);
+        let touched = self.manual.worked.procedures().get(self.procedure)?.replay.touches(&item.id);
         touched.then(|| address::item(self.procedure, &item.id))
     }
 }

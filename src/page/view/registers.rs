@@ -6,7 +6,7 @@ use crate::page::{Manual, address};
 /// The kinds of store that have a page of their own in this manual: those that hold a line, themselves or
 /// beside them. Hazards stand in steps too, so that their page is always there.
 pub fn stores<'m>(manual: &'m Manual<'_>) -> impl Iterator<Item = Store> + 'm {
-    let holds = |store: Store| manual.worked.parsed.stores.lines(store).next().is_some();
+    let holds = |store: Store| manual.worked.parsed().stores().lines(store).next().is_some();
     let listed = move |store: &Store| *store == Store::Hazards || holds(*store) || beside(*store).any(holds);
     Store::ALL.into_iter().filter(|store| store.declaration().register == Register::Own).filter(listed)
 }

@@ -88,7 +88,7 @@ impl Shown {
 /// torque never does.
 fn second(manual: &Manual<'_>, quantity: &Quantity, rounding: Rounding) -> Option<String> {
     let dimension = quantity.dimension().name();
-    let wanted = manual.worked.parsed.shop.second_units.iter().find(|(word, _)| *word == dimension);
+    let wanted = manual.worked.parsed().shop().second_units.iter().find(|(word, _)| *word == dimension);
     let other = unit(&wanted?.1)?;
     if other.symbol == quantity.unit.symbol {
         return None;
@@ -194,7 +194,7 @@ pub fn sizes(manual: &Manual<'_>, line: &Line, keys: &[&str]) -> Vec<String> {
 
 /// The torque of an item, as a reading: a figure with its source, a box for the maker's, or by hand.
 pub fn torque(manual: &Manual<'_>, item: &Item) -> Option<Reading> {
-    let line = item.of().and_then(|of| manual.worked.parsed.stores.get(Store::Fasteners, of));
+    let line = item.of().and_then(|of| manual.worked.parsed().stores().get(Store::Fasteners, of));
     let label = manual.theme.say("tighten_to");
     let torque = item.torque().map(|torque| (torque.clone(), item.source.clone()));
     let (torque, source) = torque.or_else(|| line.and_then(torque_of_line))?;

@@ -25,16 +25,16 @@ impl Uses {
     /// Gathers all uses of a manual.
     pub fn gather(worked: &Worked) -> Uses {
         let mut uses = Uses::default();
-        for procedure in worked.parsed.procedures.values() {
+        for procedure in worked.parsed().procedures().values() {
             for step in procedure.steps() {
                 let at = (procedure.id.clone(), step.number, step.id.clone());
                 Gatherer { worked, procedure, at, uses: &mut uses }.step(step);
             }
         }
-        for (id, table) in &worked.tables {
+        for (id, table) in worked.tables() {
             for row in &table.rows {
                 for store in [Store::Cables, Store::Sleeves, Store::Fasteners, Store::Tools] {
-                    if row.at.is_none() && worked.parsed.stores.get(store, &row.id).is_some() {
+                    if row.at.is_none() && worked.parsed().stores().get(store, &row.id).is_some() {
                         uses.charts.entry((store, row.id.clone())).or_default().insert(id.clone());
                     }
                 }
@@ -152,7 +152,7 @@ impl Gatherer<'_> {
     /// An item brings what it is made of, and a conductor the values of its joint.
     fn item(&mut self, id: &str) {
         self.uses.items.entry(id.to_owned()).or_default().insert(self.at.clone());
-        let Some(own) = self.worked.procedures.get(&self.procedure.id) else { return };
+        let Some(own) = self.worked.procedures().get(&self.procedure.id) else { return };
         let Some(item) = own.items.get(id) else { return };
         let store = match item.kind() {
             Kind::Conductor => Store::Cables,

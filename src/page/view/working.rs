@@ -142,7 +142,7 @@ fn rounded(manual: &Manual<'_>, working: &str, outcome: &Outcome) -> Vec<String>
 
 /// `Tail lamp feed: sleeve`, or the value's own id and what its working is.
 pub fn title(manual: &Manual<'_>, owner: &str, value: &WorkedValue, declaration: &Declaration) -> String {
-    let items = manual.worked.procedures.get(owner).map(|procedure| &procedure.items);
+    let items = manual.worked.procedures().get(owner).map(|procedure| &procedure.items);
     let part = value.part.as_ref();
     match part.and_then(|part| Some((items?.get(part.conductor()?)?, part.role()?))) {
         Some((item, role)) => format!("{}: {}", item.name, role.word().replace('-', " ")),

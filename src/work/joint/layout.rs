@@ -27,7 +27,7 @@ pub(in crate::work) fn plan(parsed: &Parsed, procedure: &Procedure, items: &BTre
             gap: None,
             place,
         };
-        let values = match lay_out(&parsed.stores, conductor, &mut repair) {
+        let values = match lay_out(parsed.stores(), conductor, &mut repair) {
             Ok(values) => values,
             Err(gap) => {
                 repair.gap = Some(gap);
@@ -38,7 +38,7 @@ pub(in crate::work) fn plan(parsed: &Parsed, procedure: &Procedure, items: &BTre
         plans.extend(values);
         plans.repairs.push(repair);
     }
-    stagger::lay_out(&parsed.stores, &mut plans);
+    stagger::lay_out(parsed.stores(), &mut plans);
     plans
 }
 

@@ -40,7 +40,7 @@ impl Builder<'_> {
             let hazards = self.manual.worked.hazards_of(step);
             let brought = hazards.iter().flat_map(|hazard| hazard.texts("protection"));
             for id in worn.chain(brought) {
-                let line = self.manual.worked.parsed.stores.get(Store::Protection, id);
+                let line = self.manual.worked.parsed().stores().get(Store::Protection, id);
                 keep(Need {
                     href: address::line(Store::Protection, id).map(|to| self.link(&to)),
                     text: line.map_or_else(|| id.to_owned(), |line| line.name.clone()),
@@ -54,7 +54,7 @@ impl Builder<'_> {
     }
 
     pub(super) fn need(&self, used: &Use) -> Need {
-        let line = self.manual.worked.parsed.stores.get(used.store, &used.id);
+        let line = self.manual.worked.parsed().stores().get(used.store, &used.id);
         let amount = used
             .quantity
             .as_ref()

@@ -49,7 +49,7 @@ impl Builder<'_> {
     }
 
     pub(super) fn count(&self, item: &Item, moved: &Moved) -> Reading {
-        let line = item.of().and_then(|of| self.manual.worked.parsed.stores.get(Store::Fasteners, of));
+        let line = item.of().and_then(|of| self.manual.worked.parsed().stores().get(Store::Fasteners, of));
         let drive = line.and_then(|line| line.text("drive"));
         let made = line.map(|line| line.name.clone());
         let note: Vec<String> =
@@ -64,7 +64,7 @@ impl Builder<'_> {
 
     /// What a value is called on a card: its conductor's name or its own, and which output.
     pub(super) fn value_label(&self, owner: &str, value: &WorkedValue, output: &str) -> String {
-        let items = self.manual.worked.procedures.get(owner).map(|known| &known.items);
+        let items = self.manual.worked.procedures().get(owner).map(|known| &known.items);
         let (name, rest) = match &value.part {
             Some(part) => {
                 let item = part.conductor().and_then(|conductor| items?.get(conductor));

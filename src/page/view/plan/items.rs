@@ -15,7 +15,7 @@ impl Builder<'_> {
             ["col_wire", "col_colour", "col_carries", "col_kind", "conductor_end", "col_join", "col_steps"];
         let mut sheet = Sheet::new(say("conductors_title"), heads.map(|key| (say(key), false)).to_vec());
         for item in self.worked.touched(Kind::Conductor) {
-            let cable = item.of().and_then(|of| self.manual.worked.parsed.stores.get(Store::Cables, of));
+            let cable = item.of().and_then(|of| self.manual.worked.parsed().stores().get(Store::Cables, of));
             let kind = cable.map_or_else(Cell::default, |line| {
                 let href = address::line(Store::Cables, &line.id).map(|to| address::link(self.here, &to));
                 Cell { href, ..Cell::text(line.name.clone()) }
@@ -58,7 +58,8 @@ impl Builder<'_> {
             Sheet::new(say("items_title"), heads.map(|(key, figures)| (say(key), figures)).to_vec());
         for kind in Kind::ALL.into_iter().filter(|kind| *kind != Kind::Conductor) {
             for item in self.worked.touched(kind) {
-                let of = item.of().and_then(|of| self.manual.worked.parsed.stores.get(Store::Fasteners, of));
+                let of =
+                    item.of().and_then(|of| self.manual.worked.parsed().stores().get(Store::Fasteners, of));
                 let word = say(&format!("kind_{}", kind.noun()));
                 let made = of.map_or_else(
                     || Cell::text(word.clone()),

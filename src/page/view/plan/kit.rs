@@ -32,13 +32,17 @@ impl Builder<'_> {
     }
 
     pub(super) fn kit_lines(&self, kit: &crate::work::KitLine) -> Vec<KitLine> {
-        let line = self.manual.worked.parsed.stores.get(kit.store, &kit.id);
+        let line = self.manual.worked.parsed().stores().get(kit.store, &kit.id);
         let text = line.map_or_else(|| kit.id.clone(), |line| line.name.clone());
         let href = address::line(kit.store, &kit.id).map(|to| address::link(self.here, &to));
         let keys = ["drive", "range", "size", "number", "pack"];
         let mut notes = line.map(|line| shown::sizes(self.manual, line, &keys)).unwrap_or_default();
         if let Some(price) = line.and_then(|line| line.number("price")) {
-            notes.push(format!("{}\u{a0}{}", shown::tidy(price), self.manual.worked.parsed.shop.currency));
+            notes.push(format!(
+                "{}\u{a0}{}",
+                shown::tidy(price),
+                self.manual.worked.parsed().shop().currency
+            ));
         }
         let note = (!notes.is_empty()).then(|| notes.join(", "));
         let quantities: Vec<String> =
@@ -81,7 +85,7 @@ impl Builder<'_> {
 
     /// `1 length of 1.2 m`: what a cutting value takes from the stores.
     fn lengths(&self, owner: &str, value: &str) -> Option<String> {
-        let value = self.manual.worked.procedures.get(owner)?.value(value)?;
+        let value = self.manual.worked.procedures().get(owner)?.value(value)?;
         let work = value.result.as_ref().ok()?;
         let needed = work.outcome.number("lengths-needed")?;
         let stock = work.given.measure("stock")?.value;
