@@ -2,10 +2,11 @@
 
 use super::rule::Page;
 use crate::finding::{Finding, Sink, Span};
-use crate::ledger::{Fault, Trail};
-use crate::model::{Item, Kind, Place, State, Verb};
+use crate::ledger::{Closing, Fault, Trail, closings_of};
+use crate::model::{Fate, Item, Kind, Life, Place, State, Verb};
 use crate::parse::span;
 use crate::work::{Worked, WorkedProcedure};
+use std::collections::BTreeMap;
 
 /// One procedure's fault, with what is needed to speak of it.
 pub(crate) struct Said<'a> {
@@ -42,7 +43,7 @@ pub(crate) fn left_open(worked: &Worked, page: &Page, fits: impl Fn(Kind) -> boo
 }
 
 fn said_elsewhere(worked: &Worked, id: &str, procedure: &WorkedProcedure, fault: &Fault) -> bool {
-    let place = place_of(fault);
+    let place = place_of(procedure, fault);
     let own = worked.parsed().procedures().get(id).is_some_and(|known| known.place.file == place.file);
     if own {
         return false;
@@ -57,7 +58,7 @@ fn said_elsewhere(worked: &Worked, id: &str, procedure: &WorkedProcedure, fault:
         let Some(other) = worked.procedures().get(other) else { continue };
         let same = |known: &Fault| {
             std::mem::discriminant(known) == std::mem::discriminant(fault)
-                && place_of(known) == place
+                && place_of(other, known) == place
                 && item_of(known) == item_of(fault)
         };
         if other.replay.faults.iter().any(same) {
@@ -86,15 +87,22 @@ pub(crate) fn item_of(fault: &Fault) -> &str {
 /// Whether a fault is a sleeve that has no way on any more, which has a rule of its own.
 pub(crate) fn sleeve_too_late(said: &Said<'_>) -> bool {
     let Fault::Illegal { verb, state, .. } = said.fault else { return false };
-    let conductor = said.item().is_some_and(|item| item.kind() == Kind::Conductor);
-    let closed = matches!(state, State::Joined | State::LookedOver | State::Closed | State::Tested);
-    conductor && (*verb == Verb::Join && *state == State::Cut || *verb == Verb::SleeveOn && closed)
+    let Some(item) = said.item().filter(|item| item.kind() == Kind::Conductor) else { return false };
+    // From here on a joint is in the sleeve's way.
+    let closed = *state >= State::Joined
+        && *state <= State::Tested
+        && item.life().states().any(|known| known == *state);
+    *verb == Verb::Join && *state == State::Cut || *verb == Verb::SleeveOn && closed
 }
 
 /// Where a fault is to be seen.
-fn place_of(fault: &Fault) -> Place {
+fn place_of(procedure: &WorkedProcedure, fault: &Fault) -> Place {
     match fault {
-        Fault::Open { trail, .. } => opened(trail).map_or(Place::default(), |entry| entry.place),
+        Fault::Open { item, trail, .. } => {
+            let life = procedure.items.get(item).map(|item| item.life());
+            let since = life.map_or(trail.as_slice(), |life| since_opened(life, trail));
+            since.first().map_or(Place::default(), |entry| entry.place)
+        }
         Fault::NotLeft { place, .. }
         | Fault::Illegal { place, .. }
         | Fault::TooMany { place, .. }
@@ -108,102 +116,13 @@ fn place_of(fault: &Fault) -> Place {
     }
 }
 
-/// Where an item was last opened: the first entry after the whole of it was last closed.
-fn opened(trail: &[Trail]) -> Option<&Trail> {
+/// What was done to an item since it was last opened: everything after the whole of it was last closed.
+fn since_opened(life: Life, trail: &[Trail]) -> &[Trail] {
     let whole = trail.iter().map(|entry| entry.count).max().unwrap_or(0);
-    let closed = trail.iter().rposition(|entry| closes(entry.verb) && entry.count == whole);
-    trail.get(closed.map_or(0, |at| at + 1)).or(trail.last())
-}
-
-/// Verbs that bring an item to the end of its life.
-fn closes(verb: Verb) -> bool {
-    matches!(
-        verb,
-        Verb::Tighten
-            | Verb::Fasten
-            | Verb::PutBack
-            | Verb::PlugIn
-            | Verb::Restore
-            | Verb::Test
-            | Verb::Cap
-            | Verb::TakeAway
-            | Verb::ReTeach
-    )
-}
-
-/// How a verb reads once it is done.
-pub(crate) fn past(verb: Verb) -> &'static str {
-    match verb {
-        Verb::Isolate => "isolated",
-        Verb::Secure => "secured",
-        Verb::ProveOff => "proved off",
-        Verb::Restore => "restored",
-        Verb::TakeOff => "taken off",
-        Verb::PutBack => "put back",
-        Verb::Renew => "renewed",
-        Verb::Slacken => "slackened",
-        Verb::Remove => "removed",
-        Verb::Refit => "refitted",
-        Verb::Tighten => "tightened",
-        Verb::Fasten => "fastened",
-        Verb::Unplug => "unplugged",
-        Verb::PlugIn => "plugged in",
-        Verb::Cut => "cut",
-        Verb::SleeveOn => "sleeved",
-        Verb::Join => "joined",
-        Verb::LookOver => "looked over",
-        Verb::Shrink => "closed with its sleeve",
-        Verb::Test => "tested",
-        Verb::Cap => "capped",
-        Verb::RunNew => "run new",
-        Verb::Insert => "let in",
-        Verb::Place => "placed",
-        Verb::TakeAway => "taken away",
-        Verb::ReTeach => "re-taught",
-        Verb::NoteDown => "noted down",
-    }
-}
-
-/// What an item still lacks in a state: the verbs on its way to an end.
-pub(crate) fn lacks(kind: Kind, state: State) -> &'static [Verb] {
-    match (kind, state) {
-        (Kind::Energy, _) => &[Verb::Restore],
-        (Kind::Panel, _) => &[Verb::PutBack],
-        (Kind::Connector, _) => &[Verb::PlugIn],
-        (Kind::Aid, _) => &[Verb::TakeAway],
-        (Kind::Setting, _) => &[Verb::ReTeach],
-        (Kind::Conductor, State::Cut) => &[Verb::SleeveOn, Verb::Join, Verb::Shrink, Verb::Test],
-        (Kind::Conductor, State::Sleeved) => &[Verb::Join, Verb::Shrink, Verb::Test],
-        (Kind::Conductor, State::Joined | State::LookedOver) => &[Verb::Shrink, Verb::Test],
-        (Kind::Conductor, _) => &[Verb::Test],
-        (_, State::Out) => &[Verb::Refit, Verb::Tighten],
-        (_, _) => &[Verb::Tighten],
-    }
-}
-
-/// The columns of a kind's strip, each with the verbs that fill it.
-fn columns(kind: Kind) -> &'static [(&'static str, &'static [Verb])] {
-    match kind {
-        Kind::Energy => &[
-            ("isolated", &[Verb::Isolate]),
-            ("proved off", &[Verb::ProveOff]),
-            ("restored", &[Verb::Restore]),
-        ],
-        Kind::Panel => &[("off", &[Verb::TakeOff]), ("back", &[Verb::PutBack, Verb::Renew])],
-        Kind::Connector => &[("out", &[Verb::Unplug]), ("in", &[Verb::PlugIn, Verb::Renew])],
-        Kind::Conductor => &[
-            ("cut", &[Verb::Cut]),
-            ("joined or new", &[Verb::Join, Verb::Insert, Verb::RunNew]),
-            ("closed", &[Verb::Shrink, Verb::Cap]),
-            ("tested", &[Verb::Test]),
-        ],
-        Kind::Aid => &[("placed", &[Verb::Place]), ("away", &[Verb::TakeAway])],
-        Kind::Setting => &[("lost", &[Verb::Isolate]), ("taught", &[Verb::ReTeach])],
-        _ => &[
-            ("out", &[Verb::Remove, Verb::Slacken]),
-            ("back", &[Verb::Refit, Verb::Renew, Verb::Fasten]),
-            ("tight", &[Verb::Tighten, Verb::Fasten]),
-        ],
+    let closed = trail.iter().rposition(|entry| life.closes(entry.verb) && entry.count == whole);
+    match trail.get(closed.map_or(0, |at| at + 1)..) {
+        Some(since) if !since.is_empty() => since,
+        _ => trail.get(trail.len().saturating_sub(1)..).unwrap_or_default(),
     }
 }
 
@@ -256,65 +175,123 @@ impl Said<'_> {
     /// Adds the history of an item as labels.
     pub(crate) fn history(&self, mut finding: Finding, trail: &[Trail], not: Option<Place>) -> Finding {
         for entry in trail.iter().filter(|entry| Some(entry.place) != not) {
-            finding = finding
-                .label(span(entry.place), format!("{} here, {}", past(entry.verb), self.step(entry.leg)));
+            finding = finding.label(span(entry.place), self.happened(entry));
         }
         finding
     }
 
-    /// The item's own strip: how far it came on its way, and what is still blank, as on a job card
-    /// (`lining-screws ×9 │ out, step 4 │ back — │ tight —`).
-    fn strip(&self, id: &str, trail: &[Trail]) -> String {
-        let Some(item) = self.procedure.items.get(id) else { return id.to_owned() };
-        let count = if item.count() > 1 { format!(" ×{}", item.count()) } else { String::new() };
-        let open = opened(trail).and_then(|first| trail.iter().position(|entry| entry == first)).unwrap_or(0);
-        let mut strip = format!("{id}{count}");
-        for (label, verbs) in columns(item.kind()) {
-            let entry = trail.iter().skip(open).rfind(|entry| verbs.contains(&entry.verb));
-            match entry {
-                Some(entry) => strip.push_str(&format!(" │ {label}, {}", self.step(entry.leg))),
-                None => strip.push_str(&format!(" │ {label} —")),
-            }
+    /// What happened to the item: `taken out here, step 4`.
+    fn happened(&self, entry: &Trail) -> String {
+        let done = self.item().map_or(entry.verb.done(), |item| item.life().done(entry.verb));
+        format!("{done} here, {}", self.step(entry.leg))
+    }
+
+    /// The item's own strip: what was done to it since it was opened, and what is still blank, as on a job card
+    /// (`lining-screws ×9 │ out, step 4 │ fastened —`).
+    pub(crate) fn strip(&self, item: &Item, trail: &[Trail], lacks: &[Verb]) -> String {
+        let count = |count: u32| if count > 1 { format!(" ×{count}") } else { String::new() };
+        let mut strip = format!("{}{}", item.id, count(item.count()));
+        for entry in since_opened(item.life(), trail) {
+            let some =
+                if entry.count == item.count() { String::new() } else { format!(" ×{}", entry.count) };
+            let column = item.life().column(entry.verb);
+            strip.push_str(&format!(" │ {column}{some}, {}", self.step(entry.leg)));
+        }
+        for verb in lacks {
+            strip.push_str(&format!(" │ {} —", item.life().column(*verb)));
         }
         strip
     }
 
     /// The finding of an item that is left open: where it was opened, what became of it, what it lacks.
     pub(crate) fn open(&self, finding: impl Fn(String) -> Finding) -> Option<Finding> {
-        let (item, state, trail, path, count) = match self.fault {
-            Fault::Open { item, state, trail, path, count } => (item, *state, trail, path.as_slice(), *count),
+        match self.fault {
+            Fault::Open { item, state, trail, path, count } => {
+                let item = self.procedure.items.get(item)?;
+                let tally = BTreeMap::from([(*state, *count)]);
+                let closings = closings_of(item, &tally, Fate::of(item, self.worked.parsed().stores()));
+                let since = since_opened(item.life(), trail);
+                let headline = self.left(item, *count, since, &closings, path);
+                let first = since.first()?;
+                let lacks: Vec<Verb> = closings.iter().map(|closing| closing.verb).collect();
+                let finding = finding(headline).detail(self.strip(item, trail, &lacks));
+                let mut finding = self.at(finding, first.place, first.leg, &self.happened(first));
+                finding = self.history(finding, since.get(1..).unwrap_or_default(), None);
+                if let (Some(end), Some(verb)) = (self.end(), lacks.first()) {
+                    finding = finding.label(end, format!("the procedure ends here; never {}", verb.done()));
+                }
+                Some(finding.help(self.way_on(item, &closings)))
+            }
             Fault::NotLeft { item, state, trail, wanted, place } => {
+                let item = self.procedure.items.get(item)?;
                 let headline = format!(
-                    "{} ends {} and the procedure says that it leaves it {}",
-                    self.name(item),
+                    "{} left {} and the procedure says that it leaves {} {}",
+                    are(&capital(&item.in_sentence()), item.count()),
                     state.word(),
+                    if item.count() > 1 { "them" } else { "it" },
                     wanted.word()
                 );
-                let finding = finding(headline).at(span(*place), "said here").in_procedure(self.id);
-                return Some(self.history(finding, trail, None));
+                let finding = finding(headline).detail(self.strip(item, trail, &[]));
+                let finding = finding.at(span(*place), "said here").in_procedure(self.id);
+                let help =
+                    format!("bring it to `{}`, or write `{}: {}`", wanted.word(), item.id, state.word());
+                Some(self.history(finding, trail, None).help(help))
             }
-            _ => return None,
-        };
-        let kind = self.procedure.items.get(item)?.kind();
-        let lacks = lacks(kind, state);
-        let some = self.procedure.items.get(item).filter(|item| item.count() != count && item.count() > 1);
-        let some = some.map_or_else(String::new, |item| format!("{count} of {} ", item.count()));
-        let on_path =
-            if path.is_empty() { String::new() } else { format!(" (on the way {})", path.join(", ")) };
-        let name = self.procedure.items.get(item).map_or(item.as_str(), |item| item.name.as_str());
-        let headline = format!("{}: {some}{name} left {}{on_path}", self.strip(item, trail), state.word());
-        let first = opened(trail)?;
-        let note = format!("{} here, {}", past(first.verb), self.step(first.leg));
-        let mut finding = self.at(finding(headline), first.place, first.leg, &note);
-        let later = trail.iter().skip_while(|entry| entry.place != first.place).skip(1);
-        for entry in later {
-            finding = finding
-                .label(span(entry.place), format!("{} here, {}", past(entry.verb), self.step(entry.leg)));
+            _ => None,
         }
-        if let (Some(end), Some(verb)) = (self.end(), lacks.first()) {
-            finding = finding.label(end, format!("the procedure ends here; never {}", past(*verb)));
-        }
-        let lines: Vec<String> = lacks.iter().map(|verb| format!("`- {}: {item}`", verb.word())).collect();
-        Some(finding.help(format!("add {}", lines.join(", then "))))
     }
+
+    /// `Lining screws are taken out in step 4 and never fastened`.
+    fn left(
+        &self,
+        item: &Item,
+        count: u32,
+        since: &[Trail],
+        closings: &[Closing],
+        path: &[String],
+    ) -> String {
+        let name = item.in_sentence();
+        let subject = if count == item.count() {
+            are(&capital(&name), count)
+        } else {
+            are(&format!("{count} of the {} {name}", item.count()), count)
+        };
+        let told = |entry: &Trail| format!("{} in {}", item.life().done(entry.verb), self.step(entry.leg));
+        let mut told: Vec<String> =
+            since.first().into_iter().chain(since.get(1..).and_then(<[Trail]>::last)).map(told).collect();
+        told.extend(closings.first().map(|closing| format!("never {}", closing.verb.done())));
+        let last = told.pop().unwrap_or_default();
+        let on_path =
+            if path.is_empty() { String::new() } else { format!(", on the way {}", path.join(", ")) };
+        format!("{subject} {} and {last}{on_path}", told.join(", "))
+    }
+
+    /// What to write. A procedure that leaves an energy off for others leaves what that energy loses lost.
+    fn way_on(&self, item: &Item, closings: &[Closing]) -> String {
+        let leaves = self.worked.parsed().procedures().get(self.id).map(|procedure| &procedure.leaves);
+        let off = |energy: &&String| {
+            let known = self.procedure.items.get(*energy);
+            known.is_some_and(|energy| energy.loses().contains(&item.id))
+        };
+        if let Some(energy) = leaves.and_then(|leaves| leaves.keys().find(off)) {
+            let id = &item.id;
+            return format!(
+                "it leaves `{energy}` off for who carries it out, so add `{id}: lost` to its `leaves`, and \
+                 `- re-teach: {id}` where `{energy}` is restored"
+            );
+        }
+        let lines: Vec<String> = closings.iter().map(|closing| format!("`{}`", closing.line())).collect();
+        format!("add {}", lines.join(", then "))
+    }
+}
+
+/// A subject with the verb of its number.
+pub(crate) fn are(subject: &str, count: u32) -> String {
+    format!("{subject} {}", if count == 1 { "is" } else { "are" })
+}
+
+/// A text that begins a sentence.
+pub(crate) fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

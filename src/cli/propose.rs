@@ -1,7 +1,7 @@
 //! `inspect --propose`: the steps that would close each ledger, as Markdown to paste and edit.
 
 use crate::ledger::{Closing, propose};
-use crate::model::{Action, Item, Line, Procedure, Stage, Store, Stores, Torque, Verb, slug};
+use crate::model::{Fate, Item, Line, Procedure, Stage, State, Store, Stores, Torque, slug};
 use crate::quantity::{Quantity, unit};
 use crate::work::{Worked, WorkedProcedure};
 use std::collections::BTreeSet;
@@ -10,7 +10,7 @@ use std::fmt::Write as _;
 /// The steps for one procedure, under a line for each place where they go; none where nothing is left open.
 pub(super) fn steps(worked: &Worked, procedure: &Procedure, known: &WorkedProcedure) -> Option<String> {
     let stores = worked.parsed().stores();
-    let proposed = propose(&known.items, &known.replay, |item| renews(stores, item));
+    let proposed = propose(&known.items, &known.replay, |item| Fate::of(item, stores));
     let mut taken: BTreeSet<String> = procedure.steps().map(|step| step.id.clone()).collect();
     let mut text = String::new();
     let mut last = None;
@@ -43,40 +43,31 @@ fn place(procedure: &Procedure, known: &WorkedProcedure, closing: &Closing) -> S
     }
 }
 
-/// Whether a new one goes in: what serves once, and what this procedure replaces.
-fn renews(stores: &Stores, item: &Item) -> bool {
-    let line = stored(stores, item);
-    let serves_once = line.is_some_and(|line| line.text("reuse") == Some("never"));
-    serves_once
-        || item.conductor().and_then(|own| own.action).is_some_and(|(action, _)| action == Action::Replace)
-}
-
 fn stored<'a>(stores: &'a Stores, item: &Item) -> Option<&'a Line> {
     let of = item.of()?;
     [Store::Fasteners, Store::Parts].into_iter().find_map(|store| stores.get(store, of))
 }
 
 fn step(stores: &Stores, item: &Item, closing: &Closing, taken: &mut BTreeSet<String>) -> String {
-    let mut text =
-        format!("### {} {{#{}}}\n\n```step\ndoes:\n", title(item, closing.verb), id(item, closing, taken));
-    let verb = closing.verb.word();
-    let act = match closing.count {
-        None => format!("  - {verb}: {}", item.id),
-        Some(count) => format!("  - {verb}: {{item: {}, count: {count}}}", item.id),
-    };
+    let mut text = format!(
+        "### {} {{#{}}}\n\n```step\ndoes:\n",
+        closing.verb.title(&item.in_sentence()),
+        id(item, closing, taken)
+    );
+    let act = closing.line();
     let driven = item.kind().is_fastening();
-    let tightens = driven && matches!(closing.verb, Verb::Tighten | Verb::Fasten);
+    let tightens = driven && closing.verb.leads_to(State::Tight);
     let torque = torque(stores, item);
     let _ = match (tightens, &torque) {
-        (true, Some((said, _))) => writeln!(text, "{act}  # {said}"),
-        _ => writeln!(text, "{act}"),
+        (true, Some((said, _))) => writeln!(text, "  {act}  # {said}"),
+        _ => writeln!(text, "  {act}"),
     };
     let figure = torque.and_then(|(_, figure)| figure).filter(|_| tightens);
     let tools = if driven { tools(stores, item, figure.as_ref()) } else { Vec::new() };
     if !tools.is_empty() {
         let _ = writeln!(text, "tools: [{}]", tools.join(", "));
     }
-    if let Some(line) = check(item, closing.verb) {
+    if let Some(line) = item.life().seen(closing.verb) {
         let _ = writeln!(text, "{line}");
     }
     text.push_str("```\n");
@@ -93,39 +84,6 @@ fn id(item: &Item, closing: &Closing, taken: &mut BTreeSet<String>) -> String {
         again += 1;
     }
     id
-}
-
-/// What the step does, as an instruction.
-fn title(item: &Item, verb: Verb) -> String {
-    let name = if item.name.is_empty() { item.id.replace('-', " ") } else { item.name.clone() };
-    let mut letters = name.chars();
-    // A name such as `LED strip` keeps its capitals.
-    let plain = match (letters.next(), letters.next()) {
-        (Some(first), Some(second)) if second.is_lowercase() => {
-            first.to_lowercase().collect::<String>() + name.get(first.len_utf8()..).unwrap_or_default()
-        }
-        _ => name,
-    };
-    let (before, after) = match verb {
-        Verb::Restore => ("Restore", ""),
-        Verb::PutBack => ("Put back", ""),
-        Verb::Renew => ("Renew", ""),
-        Verb::Tighten => ("Tighten", ""),
-        Verb::Fasten => ("Fasten", ""),
-        Verb::PlugIn => ("Plug in", ""),
-        Verb::SleeveOn => ("Slide the sleeve onto", ""),
-        Verb::Join => ("Join", ""),
-        Verb::LookOver => ("Look over", " at its joint"),
-        Verb::Shrink => ("Shrink the sleeve on", ""),
-        Verb::Test => ("Test", " under load"),
-        Verb::Cap => ("Cap", ""),
-        Verb::RunNew => ("Run a new wire for", ""),
-        Verb::Insert => ("Let a new piece into", ""),
-        Verb::TakeAway => ("Take away", ""),
-        Verb::ReTeach => ("Re-teach", ""),
-        other => (other.word(), ""),
-    };
-    format!("{before} the {plain}{after}")
 }
 
 /// How tight, in words and as a figure where it is one.
@@ -174,15 +132,4 @@ fn wrench<'a>(stores: &'a Stores, torque: &Quantity) -> Option<&'a Line> {
     };
     let most = |line: &&Line| range(line).map_or(f64::INFINITY, |(_, most)| most);
     stores.lines(Store::Tools).filter(measures).min_by(|a, b| most(a).total_cmp(&most(b)))
-}
-
-/// What must be seen after the step, where a rule asks for it.
-fn check(item: &Item, verb: Verb) -> Option<&'static str> {
-    use crate::model::Kind;
-    match (item.kind(), verb) {
-        (Kind::Connector, _) => Some("check: The lock has engaged"),
-        (Kind::Conductor, Verb::Test) => Some("record: {ask: Drop under load, unit: mV}"),
-        (kind, _) if kind.is_fastening() => Some("check: counted"),
-        _ => None,
-    }
 }

@@ -8,7 +8,7 @@ use serde::Serialize;
 struct Row<'a> {
     code: &'a str,
     severity: &'a str,
-    message: &'a str,
+    message: String,
     file: Option<&'a str>,
     line: Option<usize>,
     column: Option<usize>,
@@ -40,7 +40,7 @@ fn row<'a>(finding: &'a Finding, excerpts: &'a dyn Excerpts) -> Row<'a> {
     Row {
         code: finding.code.0,
         severity: finding.severity.word(),
-        message: &finding.headline,
+        message: finding.message(),
         file: finding.span.map(|span| excerpts.path(span.file)),
         line: start.map(|at| at.line),
         column: start.map(|at| at.column),

@@ -63,6 +63,8 @@ pub struct Finding {
     pub severity: Severity,
     /// One sentence that stands alone.
     pub headline: String,
+    /// A line that says more, before the excerpt: an item's strip.
+    pub detail: Option<String>,
     /// Where it stands; `None` only for what has no file, such as a missing folder.
     pub span: Option<Span>,
     /// What is to be seen at `span`.
@@ -89,6 +91,7 @@ impl Finding {
             code,
             severity,
             headline: headline.into(),
+            detail: None,
             span: None,
             note: String::new(),
             labels: Vec::new(),
@@ -101,6 +104,18 @@ impl Finding {
     /// A finding that blocks binding.
     pub fn error(code: Code, headline: impl Into<String>) -> Finding {
         Finding::new(code, Severity::Error, headline)
+    }
+
+    /// Adds a line that says more.
+    pub fn detail(mut self, detail: impl Into<String>) -> Finding {
+        self.detail = Some(detail.into());
+        self
+    }
+
+    /// The headline with what says more, in one line.
+    pub fn message(&self) -> String {
+        let detail = self.detail.as_ref().map_or_else(String::new, |detail| format!(" ({detail})"));
+        format!("{}{detail}", self.headline)
     }
 
     /// Sets the place and what is to be seen there.

@@ -134,8 +134,8 @@ pub fn render(
 
 fn outcome<'a>(finding: &'a Finding, excerpts: &dyn Excerpts, rules: &[(&str, &str)]) -> Outcome<'a> {
     let text = match &finding.help {
-        Some(help) => format!("{}\nHelp: {help}", finding.headline),
-        None => finding.headline.clone(),
+        Some(help) => format!("{}\nHelp: {help}", finding.message()),
+        None => finding.message(),
     };
     let primary = finding.span.map(|span| Location {
         physical_location: physical(span, excerpts),

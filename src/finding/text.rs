@@ -42,6 +42,9 @@ fn group<'a>(finding: &'a Finding, excerpts: &'a dyn Excerpts) -> Group<'a> {
         Severity::Advice => Level::INFO.with_name("advice"),
     };
     let mut group = Group::with_title(level.primary_title(finding.headline.as_str()).id(finding.code.0));
+    if let Some(detail) = &finding.detail {
+        group = group.element(Level::NOTE.no_name().message(detail.as_str()));
+    }
     if let Some(span) = finding.span {
         group = group.element(snippet(finding, span.file, excerpts));
         for file in other_files(finding, span.file) {

@@ -28,7 +28,7 @@ impl Book {
     pub fn tally(&self, item: &Item) -> BTreeMap<State, u32> {
         match self.states.get(&item.id) {
             Some(tally) => tally.clone(),
-            None => BTreeMap::from([(item.kind().start(), item.count())]),
+            None => BTreeMap::from([(item.life().start(), item.count())]),
         }
     }
 
@@ -36,7 +36,7 @@ impl Book {
     pub fn all_in(&self, item: &Item, state: State) -> bool {
         match self.states.get(&item.id) {
             Some(tally) => tally.keys().all(|known| *known == state),
-            None => item.kind().start() == state,
+            None => item.life().start() == state,
         }
     }
 
@@ -46,16 +46,16 @@ impl Book {
     }
 
     /// Does a verb to all units of an item, or to `count` of them.
-    pub(super) fn act(&mut self, item: &Item, verb: Verb, count: Option<u32>, barrel: bool) -> Outcome {
+    pub(super) fn act(&mut self, item: &Item, verb: Verb, count: Option<u32>) -> Outcome {
         let mut tally = self.tally(item);
         let steps: Vec<(State, State, u32)> = tally
             .iter()
-            .filter_map(|(from, number)| Some((*from, item.kind().after(*from, verb, barrel)?, *number)))
+            .filter_map(|(from, number)| Some((*from, item.life().after(*from, verb)?, *number)))
             .collect();
         let ready: u32 = steps.iter().map(|(_, _, number)| number).sum();
         if ready == 0 || (count.is_none() && steps.len() < tally.len()) {
-            let stuck = tally.keys().find(|state| item.kind().after(**state, verb, barrel).is_none());
-            return Outcome::Illegal(stuck.copied().unwrap_or(item.kind().start()));
+            let stuck = tally.keys().find(|state| item.life().after(**state, verb).is_none());
+            return Outcome::Illegal(stuck.copied().unwrap_or(item.life().start()));
         }
         let mut left = count.unwrap_or(ready);
         if left > ready {

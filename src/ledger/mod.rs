@@ -10,6 +10,6 @@ mod way;
 
 pub use book::Book;
 pub use fault::{Fault, Trail};
-pub use proposal::{Closing, propose};
+pub use proposal::{Closing, closings_of, propose};
 pub use record::{Entry, Moved, Replay, Stop};
 pub use replay::replay;

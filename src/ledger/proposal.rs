@@ -1,7 +1,7 @@
 //! What would close a ledger: the verbs that bring everything left open to an end, what was opened last first.
 
 use super::{Fault, Replay};
-use crate::model::{Action, Item, Kind, State, Verb};
+use crate::model::{Fate, Item, Kind, State, Verb};
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
@@ -19,13 +19,24 @@ pub struct Closing {
     pub before: Option<usize>,
 }
 
+impl Closing {
+    /// The line of a step that does it: `- fasten: {item: lining-screws, count: 4}`.
+    pub fn line(&self) -> String {
+        let (verb, item) = (self.verb.word(), &self.item);
+        match self.count {
+            None => format!("- {verb}: {item}"),
+            Some(count) => format!("- {verb}: {{item: {item}, count: {count}}}"),
+        }
+    }
+}
+
 /// The verbs that close what a replay leaves open: first those that must be done before an earlier leg, and
 /// for each leg in reverse order of opening. Settings come last, since most are taught with everything else in
-/// place. `renews` says of which items new ones go in.
+/// place. `fate` says what becomes of each item.
 pub fn propose(
     items: &BTreeMap<String, Item>,
     replay: &Replay,
-    renews: impl Fn(&Item) -> bool,
+    fate: impl Fn(&Item) -> Fate,
 ) -> Vec<Closing> {
     let mut open: Vec<(&Item, BTreeMap<State, u32>)> = items
         .values()
@@ -37,8 +48,7 @@ pub fn propose(
     let mut closings: Vec<Closing> = Vec::new();
     for (item, tally) in &open {
         let before = limits.get(&item.id).copied();
-        closings
-            .extend(closings_of(item, tally, renews(item)).into_iter().map(|it| Closing { before, ..it }));
+        closings.extend(closings_of(item, tally, fate(item)).into_iter().map(|it| Closing { before, ..it }));
     }
     closings.sort_by_key(|closing| closing.before.unwrap_or(usize::MAX));
     closings
@@ -94,27 +104,28 @@ fn left_open(replay: &Replay, id: &str) -> BTreeMap<State, u32> {
 /// When an item was opened: the number of the move by which it last left an end of its life. What was open
 /// from the start comes before everything.
 fn opened(replay: &Replay, item: &Item) -> Option<usize> {
-    let ends = item.kind().ends();
+    let ends = item.life().ends();
     replay
         .moves
         .iter()
         .rposition(|moved| moved.item == item.id && ends.contains(&moved.from) && !ends.contains(&moved.to))
 }
 
-/// The verbs of one item, each once, for as many units as still need it.
-fn closings_of(item: &Item, tally: &BTreeMap<State, u32>, renews: bool) -> Vec<Closing> {
+/// The verbs that bring the units of one item from their states to an end, each once, for as many units as
+/// still need it.
+pub fn closings_of(item: &Item, tally: &BTreeMap<State, u32>, fate: Fate) -> Vec<Closing> {
     let mut closings: Vec<Closing> = Vec::new();
     let mut counts: Vec<u32> = Vec::new();
     // Units with the longest way first, so that none is tightened for all before the others are in.
-    let mut ways: Vec<(&[Verb], u32)> =
-        tally.iter().map(|(state, number)| (way(item, *state, renews), *number)).collect();
+    let mut ways: Vec<(Vec<Verb>, u32)> =
+        tally.iter().map(|(state, number)| (item.life().lacks(*state, fate), *number)).collect();
     ways.sort_by_key(|(verbs, _)| Reverse(verbs.len()));
     for (verbs, number) in ways {
         for verb in verbs {
-            match closings.iter().position(|known| known.verb == *verb) {
+            match closings.iter().position(|known| known.verb == verb) {
                 Some(at) => counts.iter_mut().skip(at).take(1).for_each(|count| *count += number),
                 None => {
-                    closings.push(Closing { item: item.id.clone(), verb: *verb, count: None, before: None });
+                    closings.push(Closing { item: item.id.clone(), verb, count: None, before: None });
                     counts.push(number);
                 }
             }
@@ -124,45 +135,6 @@ fn closings_of(item: &Item, tally: &BTreeMap<State, u32>, renews: bool) -> Vec<C
         closing.count = (count != item.count()).then_some(count);
     }
     closings
-}
-
-/// The verbs from a state to an end.
-fn way(item: &Item, state: State, renews: bool) -> &'static [Verb] {
-    use Verb::*;
-    match (item.kind(), state) {
-        (Kind::Energy, _) => &[Restore],
-        (Kind::Panel, _) if renews => &[Renew],
-        (Kind::Panel, _) => &[PutBack],
-        (Kind::Connector, _) if renews => &[Renew],
-        (Kind::Connector, _) => &[PlugIn],
-        (Kind::Aid, _) => &[TakeAway],
-        (Kind::Setting, _) => &[ReTeach],
-        (Kind::Conductor, state) => conductor(item, state),
-        (_, State::Out) if renews => &[Renew, Tighten],
-        (_, State::Out) => &[Fasten],
-        (_, _) => &[Tighten],
-    }
-}
-
-fn conductor(item: &Item, state: State) -> &'static [Verb] {
-    use Verb::*;
-    let barrel = item.is_barrel();
-    let action = item.conductor().and_then(|own| own.action).map_or(Action::Join, |(action, _)| action);
-    match (state, action, barrel) {
-        (State::Cut, Action::Cap, _) => &[Cap],
-        (State::Cut, Action::Replace, _) => &[RunNew, Test],
-        (State::Cut, Action::Insert, true) => &[Insert, LookOver, Test],
-        (State::Cut, Action::Insert, false) => &[SleeveOn, Insert, LookOver, Shrink, Test],
-        (State::Cut, Action::Join, true) => &[Join, LookOver, Test],
-        (State::Cut, Action::Join, false) => &[SleeveOn, Join, LookOver, Shrink, Test],
-        (State::Sleeved, Action::Insert, _) => &[Insert, LookOver, Shrink, Test],
-        (State::Sleeved, _, _) => &[Join, LookOver, Shrink, Test],
-        (State::Joined, _, true) => &[LookOver, Test],
-        (State::Joined, _, false) => &[LookOver, Shrink, Test],
-        (State::LookedOver, _, true) => &[Test],
-        (State::LookedOver, _, false) => &[Shrink, Test],
-        _ => &[Test],
-    }
 }
 
 #[cfg(test)]
@@ -213,7 +185,7 @@ mod tests {
     fn closed(items: &BTreeMap<String, Item>, mut route: Vec<Stop>) -> (Vec<String>, Vec<Fault>) {
         let none = BTreeMap::new();
         let first = replay(items, &route, &none, &none);
-        let proposed = propose(items, &first, |item| item.id == "rivets");
+        let proposed = propose(items, &first, |item| Fate { renewed: item.id == "rivets", action: None });
         let said = proposed.iter().map(|it| {
             let count = it.count.map_or_else(String::new, |count| format!(" {count}"));
             format!("{} {}{count}", it.verb.word(), it.item)
@@ -267,7 +239,8 @@ mod tests {
         let mut lines = OPENING.to_vec();
         lines.extend(["cap feed", "put-back lining", "restore supply"]);
         let none = BTreeMap::new();
-        let proposed = propose(&garage(), &replay(&garage(), &stops(&lines), &none, &none), |_| false);
+        let proposed =
+            propose(&garage(), &replay(&garage(), &stops(&lines), &none, &none), |_| Fate::default());
         let places: Vec<(&str, Option<usize>)> =
             proposed.iter().map(|it| (it.item.as_str(), it.before)).collect();
         assert_eq!(places, [("plug", Some(9)), ("rivets", None), ("screws", None), ("clock", None)]);

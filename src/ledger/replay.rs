@@ -4,7 +4,7 @@ use super::book::{Book, Outcome};
 use super::fault::{Fault, Trail};
 use super::record::{Entry, Moved, Replay, Stop};
 use super::way::{Way, merge, onward};
-use crate::model::{Act, Item, Kind, Place, State, Verb};
+use crate::model::{Act, Item, Kind, Place, State};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Most ways that are held apart at one step. Ways that leave everything in the same state are merged, so
@@ -92,10 +92,9 @@ impl Run<'_> {
         }
     }
 
-    /// Whether an act needs energies off; plugging a new connector in is plugging in.
+    /// Whether an act needs energies off.
     fn needs_off(&self, act: &Act) -> bool {
-        let connector = |item: &Item| item.kind() == Kind::Connector;
-        act.verb.needs_off() || act.verb == Verb::Renew && self.items.get(&act.item).is_some_and(connector)
+        self.items.get(&act.item).is_some_and(|item| item.life().needs_off(act.verb))
     }
 
     /// A step that cuts, joins, caps, runs new, plugs or unplugs needs every energy off, or those it names,
@@ -124,8 +123,7 @@ impl Run<'_> {
         };
         self.touched.insert(item.id.clone());
         self.order(way, leg, act, item);
-        let barrel = item.is_barrel();
-        match way.book.act(item, act.verb, act.count, barrel) {
+        match way.book.act(item, act.verb, act.count) {
             Outcome::Illegal(state) => {
                 self.faults.insert(Fault::Illegal {
                     item: item.id.clone(),
@@ -156,9 +154,7 @@ impl Run<'_> {
                         self.moves.push(Moved { leg, item: item.id.clone(), verb, from, to, count });
                     }
                 }
-                if act.verb == Verb::Isolate {
-                    self.lose(way, leg, act, item);
-                }
+                self.lose(way, leg, act, item);
             }
         }
     }
@@ -166,18 +162,14 @@ impl Run<'_> {
     /// What an isolation loses.
     fn lose(&mut self, way: &mut Way, leg: usize, act: &Act, energy: &Item) {
         for id in energy.loses() {
-            let Some(setting) = self.items.get(id).filter(|item| item.kind() == Kind::Setting) else {
-                continue;
-            };
-            if way.book.all_in(setting, State::Lost) {
-                continue;
-            }
-            way.book.set(setting, State::Lost);
+            let Some(setting) = self.items.get(id) else { continue };
+            let from = way.book.tally(setting).into_keys().next().unwrap_or(setting.life().start());
+            let Some(to) = setting.life().brought(from, act.verb) else { continue };
+            way.book.set(setting, to);
             self.touched.insert(id.clone());
             let entry = Trail { verb: act.verb, count: 1, place: act.place, leg };
             way.trails.entry(id.clone()).or_default().push(entry);
             if way.main {
-                let (from, to) = (State::Kept, State::Lost);
                 self.moves.push(Moved { leg, item: id.clone(), verb: None, from, to, count: 1 });
             }
         }
@@ -197,13 +189,13 @@ impl Run<'_> {
             }
         }
         let holds = |item: &&Item| item.kind().is_fastening() && item.holds() == Some(act.item.as_str());
-        if act.verb == Verb::TakeOff {
+        if item.life().after(State::On, act.verb) == Some(State::Off) {
             for by in self.items.values().filter(holds).filter(|by| !way.book.all_in(by, State::Out)) {
                 let (panel, by) = (item.id.clone(), by.id.clone());
                 self.faults.insert(Fault::Held { panel, by, place: act.place, leg });
             }
         }
-        let goes_in = matches!(act.verb, Verb::Refit | Verb::Renew | Verb::Fasten | Verb::Tighten);
+        let goes_in = act.verb.leads_to(State::Fitted) || act.verb.leads_to(State::Tight);
         let held = item.holds().and_then(|panel| self.items.get(panel));
         if let (true, true, Some(panel)) = (item.kind().is_fastening(), goes_in, held)
             && !way.book.all_in(panel, State::On)
@@ -243,7 +235,7 @@ impl Run<'_> {
                 continue;
             }
             for (state, count) in tally {
-                if !item.kind().ends().contains(&state) {
+                if !item.life().ends().contains(&state) {
                     self.faults.insert(Fault::Open {
                         item: item.id.clone(),
                         state,

@@ -1,6 +1,6 @@
 //! Items: the things on the vehicle that work disturbs, and what is known of each.
 
-use super::{Conductor, Connector, Declared, Fastening, Kind, Method, Place, Sort, Torque, What};
+use super::{Conductor, Connector, Declared, Fastening, Kind, Life, Method, Place, Sort, Torque, What};
 use std::collections::BTreeMap;
 
 /// One item: what all kinds share, and what its kind alone has.
@@ -142,6 +142,14 @@ impl Item {
         self.conductor()?.colour.as_deref()
     }
 
+    /// The life that it leads; a conductor's by its cable and its join.
+    pub fn life(&self) -> Life {
+        match self.conductor() {
+            Some(conductor) => Life::conductor(conductor.shielded, self.is_barrel()),
+            None => Life::of(self.kind()),
+        }
+    }
+
     /// Whether it is joined by a barrel, which insulates itself.
     pub fn is_barrel(&self) -> bool {
         let by = self.conductor().and_then(|conductor| conductor.join.by.as_ref());
@@ -191,6 +199,19 @@ impl Item {
     pub fn label(&self) -> String {
         let count = self.count();
         if count > 1 { format!("{} ×{count}", self.name) } else { self.name.clone() }
+    }
+
+    /// What people call it within a sentence: `lining screws`; a name such as `LED strip` keeps its capitals.
+    pub fn in_sentence(&self) -> String {
+        let mut letters = self.name.chars();
+        match (letters.next(), letters.next()) {
+            (Some(first), Some(second)) if second.is_lowercase() => {
+                first.to_lowercase().collect::<String>()
+                    + self.name.get(first.len_utf8()..).unwrap_or_default()
+            }
+            (Some(_), _) => self.name.clone(),
+            (None, _) => self.id.replace('-', " "),
+        }
     }
 }
 

@@ -1,168 +1,293 @@
-//! The lives of items: which states each kind passes, and which verb leads from one to the next.
+//! The lives of items, as one table: every verb with its words, and for each life the moves that it makes.
+//! The replay, findings, strips, proposals and cards ask here, so that a new verb is one row of the table.
 
-use super::Kind;
+use super::{Action, Item, Kind, Line, Store, Stores};
+use Life::{Aid, Barrel, Conductor, Connector, Energy, Fastening, Panel, Setting, Shielded, ShieldedBarrel};
+use When::{Always, By, Kept, Never, Renewed};
 
-/// What is done to an item.
+/// The life that an item leads: that of its kind, and for a conductor that of its cable and its join.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-#[allow(missing_docs, reason = "each is the verb it names")]
-pub enum Verb {
-    Isolate,
-    Secure,
-    ProveOff,
-    Restore,
-    TakeOff,
-    PutBack,
-    Renew,
-    Slacken,
-    Remove,
-    Refit,
-    Tighten,
-    Fasten,
-    Unplug,
-    PlugIn,
-    Cut,
-    SleeveOn,
-    Join,
-    LookOver,
-    Shrink,
-    Test,
-    Cap,
-    RunNew,
-    Insert,
-    Place,
-    TakeAway,
-    ReTeach,
-    NoteDown,
+pub enum Life {
+    /// A supply, a spring, a pressure: what is made safe.
+    Energy,
+    /// What comes off whole.
+    Panel,
+    /// What is driven, clipped or tied, and counted.
+    Fastening,
+    /// What is plugged.
+    Connector,
+    /// A wire whose joint a sleeve insulates.
+    Conductor,
+    /// A wire whose barrel insulates itself.
+    Barrel,
+    /// A cable with a shield: its core is joined and covered, then its shield is closed over that.
+    Shielded,
+    /// A cable with a shield whose core is joined in a barrel, so that the core needs no sleeve of its own.
+    ShieldedBarrel,
+    /// What is placed for the work alone.
+    Aid,
+    /// What a control unit remembers.
+    Setting,
 }
 
-const VERBS: [(&str, Verb); 27] = [
-    ("isolate", Verb::Isolate),
-    ("secure", Verb::Secure),
-    ("prove-off", Verb::ProveOff),
-    ("restore", Verb::Restore),
-    ("take-off", Verb::TakeOff),
-    ("put-back", Verb::PutBack),
-    ("renew", Verb::Renew),
-    ("slacken", Verb::Slacken),
-    ("remove", Verb::Remove),
-    ("refit", Verb::Refit),
-    ("tighten", Verb::Tighten),
-    ("fasten", Verb::Fasten),
-    ("unplug", Verb::Unplug),
-    ("plug-in", Verb::PlugIn),
-    ("cut", Verb::Cut),
-    ("sleeve-on", Verb::SleeveOn),
-    ("join", Verb::Join),
-    ("look-over", Verb::LookOver),
-    ("shrink", Verb::Shrink),
-    ("test", Verb::Test),
-    ("cap", Verb::Cap),
-    ("run-new", Verb::RunNew),
-    ("insert", Verb::Insert),
-    ("place", Verb::Place),
-    ("take-away", Verb::TakeAway),
-    ("re-teach", Verb::ReTeach),
-    ("note-down", Verb::NoteDown),
-];
+/// Every conductor.
+const WIRES: &[Life] = &[Conductor, Barrel, Shielded, ShieldedBarrel];
+/// Conductors that no sleeve has to close.
+const BARRELS: &[Life] = &[Barrel];
+/// Conductors on which a sleeve must be before they are joined.
+const SLEEVED: &[Life] = &[Conductor, Shielded, ShieldedBarrel];
+/// Conductors without a shield.
+const PLAIN: &[Life] = &[Conductor, Barrel];
+/// Conductors with a shield.
+const SHIELDS: &[Life] = &[Shielded, ShieldedBarrel];
+
+/// When a move is the one to propose from its state. A move on a condition that holds comes before one that
+/// is always right.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum When {
+    /// Where nothing more fitting is.
+    Always,
+    /// Where the old one serves again.
+    Kept,
+    /// Where a new one goes in.
+    Renewed,
+    /// Where this is to be done with the conductor.
+    By(Action),
+    /// It is lawful, and never proposed.
+    Never,
+}
+
+/// A move of a verb in some lives.
+#[derive(Debug)]
+struct Arrow {
+    lives: &'static [Life],
+    from: State,
+    to: State,
+    when: When,
+    /// Whether every declared energy must be off while it is done.
+    dead: bool,
+    /// Whether nobody does it to the item by hand: another item's verb brings it about.
+    brought: bool,
+    /// The line of a proposed step by which the move is seen to be done.
+    seen: Option<&'static str>,
+}
+
+const fn arrow(lives: &'static [Life], from: State, to: State, when: When) -> Arrow {
+    Arrow { lives, from, to, when, dead: false, brought: false, seen: None }
+}
+
+impl Arrow {
+    const fn dead(self) -> Arrow {
+        Arrow { dead: true, ..self }
+    }
+
+    const fn brought(self) -> Arrow {
+        Arrow { brought: true, ..self }
+    }
+
+    const fn seen(self, line: &'static str) -> Arrow {
+        Arrow { seen: Some(line), ..self }
+    }
+}
+
+/// A row of the table.
+#[derive(Debug)]
+struct Row {
+    verb: Verb,
+    word: &'static str,
+    done: &'static str,
+    column: &'static str,
+    title: &'static str,
+    arrows: &'static [Arrow],
+}
+
+/// Makes the enumeration and its table from one list, so that no verb is in one of them alone.
+macro_rules! verbs {
+    ($($verb:ident $word:literal, $done:literal, $column:literal, $title:literal, [$($arrow:expr),* $(,)?];)*) => {
+        /// What is done to an item.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+        #[allow(missing_docs, reason = "each is the verb it names")]
+        pub enum Verb { $($verb),* }
+
+        static VERBS: &[Row] = &[$(Row {
+            verb: Verb::$verb, word: $word, done: $done, column: $column, title: $title, arrows: &[$($arrow),*],
+        }),*];
+    };
+}
+
+/// Makes the enumeration of states and their words from one list, in the order in which lives pass them.
+macro_rules! states {
+    ($($state:ident $word:literal),* $(,)?) => {
+        /// Where an item stands in its life.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+        #[allow(missing_docs, reason = "each is the state it names")]
+        pub enum State { $($state),* }
+
+        static STATES: &[(State, &str)] = &[$((State::$state, $word)),*];
+    };
+}
+
+const COUNTED: &str = "check: counted";
+const LOCKED: &str = "check: The lock has engaged";
+const DROP: &str = "record: {ask: Drop under load, unit: mV}";
+const THROUGH: &str = "record: {ask: Resistance of core and of shield end to end, unit: Ω}";
+
+// A row: the verb and its word; how it reads once it is done; its column in a strip; the title of a step
+// that does it, in which {} is the item; its moves.
+verbs! {
+    Isolate "isolate", "isolated", "isolated", "Isolate the {}", [
+        arrow(&[Energy], State::On, State::Isolated, Never),
+        arrow(&[Setting], State::Kept, State::Lost, Never).brought()];
+    Secure "secure", "secured", "secured", "Secure the {} against re-closing", [
+        arrow(&[Energy], State::Isolated, State::Secured, Never)];
+    ProveOff "prove-off", "proved off", "proved off", "Prove the {} off", [
+        arrow(&[Energy], State::Isolated, State::ProvedOff, Never),
+        arrow(&[Energy], State::Secured, State::ProvedOff, Never)];
+    Restore "restore", "restored", "restored", "Restore the {}", [
+        arrow(&[Energy], State::Isolated, State::On, Always),
+        arrow(&[Energy], State::Secured, State::On, Always),
+        arrow(&[Energy], State::ProvedOff, State::On, Always)];
+    TakeOff "take-off", "taken off", "off", "Take off the {}", [
+        arrow(&[Panel], State::On, State::Off, Never)];
+    PutBack "put-back", "put back", "back", "Put back the {}", [
+        arrow(&[Panel], State::Off, State::On, Kept)];
+    Renew "renew", "renewed", "renewed", "Renew the {}", [
+        arrow(&[Panel], State::Off, State::On, Renewed),
+        arrow(&[Fastening], State::Out, State::Fitted, Renewed).seen(COUNTED),
+        arrow(&[Connector], State::Out, State::In, Renewed).dead().seen(LOCKED)];
+    Slacken "slacken", "slackened", "slack", "Slacken the {}", [
+        arrow(&[Fastening], State::Tight, State::Slack, Never)];
+    Remove "remove", "taken out", "out", "Remove the {}", [
+        arrow(&[Fastening], State::Tight, State::Out, Never),
+        arrow(&[Fastening], State::Slack, State::Out, Never)];
+    Refit "refit", "refitted", "back", "Refit the {}", [
+        arrow(&[Fastening], State::Out, State::Fitted, Never)];
+    Tighten "tighten", "tightened", "tight", "Tighten the {}", [
+        arrow(&[Fastening], State::Slack, State::Tight, Always).seen(COUNTED),
+        arrow(&[Fastening], State::Fitted, State::Tight, Always).seen(COUNTED)];
+    Fasten "fasten", "fastened", "fastened", "Fasten the {}", [
+        arrow(&[Fastening], State::Out, State::Tight, Kept).seen(COUNTED)];
+    Unplug "unplug", "unplugged", "out", "Unplug the {}", [
+        arrow(&[Connector], State::In, State::Out, Never).dead()];
+    PlugIn "plug-in", "plugged in", "in", "Plug in the {}", [
+        arrow(&[Connector], State::Out, State::In, Kept).dead().seen(LOCKED)];
+    Cut "cut", "cut", "cut", "Cut the {} back", [
+        arrow(WIRES, State::Whole, State::Cut, Never).dead()];
+    SleeveOn "sleeve-on", "sleeved", "sleeved", "Slide the sleeve onto the {}", [
+        arrow(SLEEVED, State::Cut, State::Sleeved, Always),
+        arrow(BARRELS, State::Cut, State::Sleeved, Never)];
+    Join "join", "joined", "joined", "Join the {}", [
+        arrow(WIRES, State::Sleeved, State::Joined, Always).dead(),
+        arrow(BARRELS, State::Cut, State::Joined, Always).dead()];
+    Insert "insert", "pieced out", "joined", "Let a new piece into the {}", [
+        arrow(WIRES, State::Sleeved, State::Joined, By(Action::Insert)).dead(),
+        arrow(SLEEVED, State::Cut, State::Joined, Never).dead(),
+        arrow(BARRELS, State::Cut, State::Joined, By(Action::Insert)).dead()];
+    LookOver "look-over", "looked over", "looked over", "Look over the {} at its joint", [
+        arrow(WIRES, State::Joined, State::LookedOver, Always)];
+    CoverCore "cover-core", "covered over its core", "core covered", "Shrink the inner sleeve over the core of the {}", [
+        arrow(SHIELDS, State::Joined, State::CoreCovered, Never),
+        arrow(&[Shielded], State::LookedOver, State::CoreCovered, Always),
+        arrow(&[ShieldedBarrel], State::LookedOver, State::CoreCovered, Never)];
+    CloseShield "close-shield", "closed at its shield", "shield closed", "Close the shield of the {} all round", [
+        arrow(SHIELDS, State::CoreCovered, State::ShieldClosed, Always),
+        arrow(&[ShieldedBarrel], State::Joined, State::ShieldClosed, Never),
+        arrow(&[ShieldedBarrel], State::LookedOver, State::ShieldClosed, Always)];
+    Shrink "shrink", "closed with its sleeve", "closed", "Shrink the sleeve on the {}", [
+        arrow(PLAIN, State::Joined, State::Closed, Never),
+        arrow(&[Conductor], State::LookedOver, State::Closed, Always),
+        arrow(BARRELS, State::LookedOver, State::Closed, Never),
+        arrow(SHIELDS, State::ShieldClosed, State::Closed, Always)];
+    Test "test", "tested", "tested", "Test the {}", [
+        arrow(PLAIN, State::Closed, State::Tested, Always).seen(DROP),
+        arrow(SHIELDS, State::Closed, State::Tested, Always).seen(THROUGH),
+        arrow(PLAIN, State::New, State::Tested, Always).seen(DROP),
+        arrow(SHIELDS, State::New, State::Tested, Always).seen(THROUGH),
+        arrow(BARRELS, State::Joined, State::Tested, Never),
+        arrow(BARRELS, State::LookedOver, State::Tested, Always).seen(DROP),
+        arrow(WIRES, State::Whole, State::Whole, Never),
+        arrow(WIRES, State::Tested, State::Tested, Never)];
+    Cap "cap", "capped", "capped", "Cap the {}", [
+        arrow(WIRES, State::Cut, State::Capped, By(Action::Cap)).dead()];
+    RunNew "run-new", "run new", "new", "Run a new wire for the {}", [
+        arrow(WIRES, State::Whole, State::New, Never).dead(),
+        arrow(WIRES, State::Cut, State::New, By(Action::Replace)).dead()];
+    Place "place", "placed", "placed", "Place the {}", [
+        arrow(&[Aid], State::Away, State::Placed, Never)];
+    TakeAway "take-away", "taken away", "away", "Take away the {}", [
+        arrow(&[Aid], State::Placed, State::Away, Always)];
+    ReTeach "re-teach", "taught again", "taught", "Re-teach the {}", [
+        arrow(&[Setting], State::Lost, State::Kept, Always)];
+    NoteDown "note-down", "noted down", "noted", "Note down the {}", [
+        arrow(&[Setting], State::Kept, State::Kept, Never)];
+}
+
+states! {
+    On "on", Isolated "isolated", Secured "secured", ProvedOff "proved-off", Off "off",
+    Tight "tight", Slack "slack", Out "out", Fitted "fitted", In "in",
+    Whole "whole", Cut "cut", Sleeved "sleeved", Joined "joined", LookedOver "looked-over",
+    CoreCovered "core-covered", ShieldClosed "shield-closed", Closed "closed", Tested "tested",
+    Capped "capped", New "new", Away "away", Placed "placed", Kept "kept", Lost "lost",
+}
 
 impl Verb {
     /// The verb of a word.
     pub fn of(word: &str) -> Option<Verb> {
-        VERBS.iter().find(|(known, _)| *known == word).map(|(_, verb)| *verb)
+        VERBS.iter().find(|row| row.word == word).map(|row| row.verb)
+    }
+
+    /// All words.
+    pub fn words() -> impl Iterator<Item = &'static str> {
+        VERBS.iter().map(|row| row.word)
     }
 
     /// The word of a verb.
     pub fn word(self) -> &'static str {
-        VERBS.iter().find(|(_, verb)| *verb == self).map_or("", |(word, _)| word)
+        self.row().map_or("", |row| row.word)
     }
 
-    /// All words.
-    pub fn words() -> impl Iterator<Item = &'static str> {
-        VERBS.iter().map(|(word, _)| *word)
+    /// How it reads once it is done: `taken out`.
+    pub fn done(self) -> &'static str {
+        self.row().map_or("", |row| row.done)
     }
 
-    /// Whether a step that does this needs every declared energy off.
-    pub fn needs_off(self) -> bool {
-        matches!(
-            self,
-            Verb::Cut | Verb::Join | Verb::Cap | Verb::RunNew | Verb::Insert | Verb::Unplug | Verb::PlugIn
-        )
+    /// The title of a step that does it to something with a name: `Fasten the lining screws`.
+    pub fn title(self, name: &str) -> String {
+        self.row().map_or_else(String::new, |row| row.title.replace("{}", name))
+    }
+
+    /// Whether it brings an item of any life to a state.
+    pub fn leads_to(self, state: State) -> bool {
+        self.arrows().iter().any(|arrow| arrow.to == state && !arrow.brought)
+    }
+
+    fn row(self) -> Option<&'static Row> {
+        VERBS.get(self as usize)
+    }
+
+    fn arrows(self) -> &'static [Arrow] {
+        self.row().map_or(&[], |row| row.arrows)
     }
 }
-
-/// Where an item stands in its life.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-#[allow(missing_docs, reason = "each is the state it names")]
-pub enum State {
-    On,
-    Isolated,
-    Secured,
-    ProvedOff,
-    Off,
-    Tight,
-    Slack,
-    Out,
-    Fitted,
-    In,
-    Whole,
-    Cut,
-    Sleeved,
-    Joined,
-    LookedOver,
-    Closed,
-    Tested,
-    Capped,
-    New,
-    Away,
-    Placed,
-    Kept,
-    Lost,
-}
-
-const STATES: [(&str, State); 23] = [
-    ("on", State::On),
-    ("isolated", State::Isolated),
-    ("secured", State::Secured),
-    ("proved-off", State::ProvedOff),
-    ("off", State::Off),
-    ("tight", State::Tight),
-    ("slack", State::Slack),
-    ("out", State::Out),
-    ("fitted", State::Fitted),
-    ("in", State::In),
-    ("whole", State::Whole),
-    ("cut", State::Cut),
-    ("sleeved", State::Sleeved),
-    ("joined", State::Joined),
-    ("looked-over", State::LookedOver),
-    ("closed", State::Closed),
-    ("tested", State::Tested),
-    ("capped", State::Capped),
-    ("new", State::New),
-    ("away", State::Away),
-    ("placed", State::Placed),
-    ("kept", State::Kept),
-    ("lost", State::Lost),
-];
 
 impl State {
     /// The state of a word.
     pub fn of(word: &str) -> Option<State> {
-        STATES.iter().find(|(known, _)| *known == word).map(|(_, state)| *state)
+        STATES.iter().find(|(_, known)| *known == word).map(|(state, _)| *state)
     }
 
     /// All words.
     pub fn words() -> impl Iterator<Item = &'static str> {
-        STATES.iter().map(|(word, _)| *word)
+        STATES.iter().map(|(_, word)| *word)
     }
 
     /// The word of a state.
     pub fn word(self) -> &'static str {
-        STATES.iter().find(|(_, state)| *state == self).map_or("", |(word, _)| word)
+        STATES.get(self as usize).map_or("", |(_, word)| *word)
     }
 }
 
-/// One arrow of a life.
+/// One move of a life.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Move {
     /// Before.
@@ -173,114 +298,191 @@ pub struct Move {
     pub to: State,
 }
 
-const fn step(from: State, verb: Verb, to: State) -> Move {
-    Move { from, verb, to }
+/// What is to become of an item, as far as its way to an end depends on it.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Fate {
+    /// Whether a new one goes in.
+    pub renewed: bool,
+    /// What is done with a conductor; joined where nothing is said.
+    pub action: Option<Action>,
 }
 
-const ENERGY: &[Move] = &[
-    step(State::On, Verb::Isolate, State::Isolated),
-    step(State::Isolated, Verb::Secure, State::Secured),
-    step(State::Isolated, Verb::ProveOff, State::ProvedOff),
-    step(State::Secured, Verb::ProveOff, State::ProvedOff),
-    step(State::Isolated, Verb::Restore, State::On),
-    step(State::Secured, Verb::Restore, State::On),
-    step(State::ProvedOff, Verb::Restore, State::On),
-];
-const PANEL: &[Move] = &[
-    step(State::On, Verb::TakeOff, State::Off),
-    step(State::Off, Verb::PutBack, State::On),
-    step(State::Off, Verb::Renew, State::On),
-];
-const FASTENER: &[Move] = &[
-    step(State::Tight, Verb::Slacken, State::Slack),
-    step(State::Tight, Verb::Remove, State::Out),
-    step(State::Slack, Verb::Remove, State::Out),
-    step(State::Out, Verb::Refit, State::Fitted),
-    step(State::Out, Verb::Renew, State::Fitted),
-    step(State::Slack, Verb::Tighten, State::Tight),
-    step(State::Fitted, Verb::Tighten, State::Tight),
-    step(State::Out, Verb::Fasten, State::Tight),
-];
-const CONNECTOR: &[Move] = &[
-    step(State::In, Verb::Unplug, State::Out),
-    step(State::Out, Verb::PlugIn, State::In),
-    step(State::Out, Verb::Renew, State::In),
-];
-const CONDUCTOR: &[Move] = &[
-    step(State::Whole, Verb::Cut, State::Cut),
-    step(State::Cut, Verb::SleeveOn, State::Sleeved),
-    step(State::Sleeved, Verb::Join, State::Joined),
-    step(State::Joined, Verb::LookOver, State::LookedOver),
-    step(State::Joined, Verb::Shrink, State::Closed),
-    step(State::LookedOver, Verb::Shrink, State::Closed),
-    step(State::Closed, Verb::Test, State::Tested),
-    step(State::Cut, Verb::Cap, State::Capped),
-    step(State::Whole, Verb::RunNew, State::New),
-    step(State::Cut, Verb::RunNew, State::New),
-    step(State::New, Verb::Test, State::Tested),
-    step(State::Cut, Verb::Insert, State::Joined),
-    step(State::Sleeved, Verb::Insert, State::Joined),
-    step(State::Whole, Verb::Test, State::Whole),
-    step(State::Tested, Verb::Test, State::Tested),
-];
-/// A barrel join insulates itself, so it needs no sleeve before and none closed after.
-const BARREL: &[Move] = &[
-    step(State::Cut, Verb::Join, State::Joined),
-    step(State::Joined, Verb::Test, State::Tested),
-    step(State::LookedOver, Verb::Test, State::Tested),
-];
-const AID: &[Move] =
-    &[step(State::Away, Verb::Place, State::Placed), step(State::Placed, Verb::TakeAway, State::Away)];
-const SETTING: &[Move] =
-    &[step(State::Lost, Verb::ReTeach, State::Kept), step(State::Kept, Verb::NoteDown, State::Kept)];
+impl Fate {
+    /// What a procedure does with an item: a new one goes in where it serves once, or is replaced.
+    pub fn of(item: &Item, stores: &Stores) -> Fate {
+        let action = item.conductor().and_then(|conductor| conductor.action).map(|(action, _)| action);
+        let renewed = item.serves_once(stores).is_some() || action == Some(Action::Replace);
+        Fate { renewed, action }
+    }
+}
 
-impl Kind {
-    /// The arrows of its life.
-    pub fn moves(self) -> &'static [Move] {
-        match self {
-            Kind::Energy => ENERGY,
-            Kind::Panel => PANEL,
-            Kind::Fastener | Kind::Clip | Kind::Tie | Kind::Grommet => FASTENER,
-            Kind::Connector => CONNECTOR,
-            Kind::Conductor => CONDUCTOR,
-            Kind::Aid => AID,
-            Kind::Setting => SETTING,
+impl Item {
+    /// The line of the stores that it is made of, where that line says that it serves once.
+    pub fn serves_once<'s>(&self, stores: &'s Stores) -> Option<&'s Line> {
+        let of = self.of()?;
+        let line = [Store::Fasteners, Store::Parts].into_iter().find_map(|store| stores.get(store, of))?;
+        (line.text("reuse") == Some("never")).then_some(line)
+    }
+}
+
+impl Life {
+    /// All lives.
+    pub const ALL: [Life; 10] =
+        [Energy, Panel, Fastening, Connector, Conductor, Barrel, Shielded, ShieldedBarrel, Aid, Setting];
+
+    /// The life of a kind; for a conductor that of a plain wire whose joint takes a sleeve.
+    pub fn of(kind: Kind) -> Life {
+        match kind {
+            Kind::Energy => Energy,
+            Kind::Panel => Panel,
+            Kind::Fastener | Kind::Clip | Kind::Tie | Kind::Grommet => Fastening,
+            Kind::Connector => Connector,
+            Kind::Conductor => Conductor,
+            Kind::Aid => Aid,
+            Kind::Setting => Setting,
         }
     }
 
-    /// Where a verb leads from a state; `barrel` says that a conductor's join insulates itself.
-    pub fn after(self, from: State, verb: Verb, barrel: bool) -> Option<State> {
-        let more = if barrel && self == Kind::Conductor { BARREL } else { &[] };
-        self.moves().iter().chain(more).find(|go| go.from == from && go.verb == verb).map(|go| go.to)
+    /// The life of a conductor, by whether its cable has a shield and whether it is joined in a barrel.
+    pub fn conductor(shielded: bool, barrel: bool) -> Life {
+        match (shielded, barrel) {
+            (false, false) => Conductor,
+            (false, true) => Barrel,
+            (true, false) => Shielded,
+            (true, true) => ShieldedBarrel,
+        }
     }
 
-    /// Where its life begins, unless a procedure expects otherwise.
+    /// The lives that items of a kind may lead.
+    pub fn all_of(kind: Kind) -> &'static [Life] {
+        match Life::of(kind) {
+            Energy => &[Energy],
+            Panel => &[Panel],
+            Fastening => &[Fastening],
+            Connector => &[Connector],
+            Conductor | Barrel | Shielded | ShieldedBarrel => WIRES,
+            Aid => &[Aid],
+            Setting => &[Setting],
+        }
+    }
+
+    /// Where it begins, unless a procedure expects otherwise.
     pub fn start(self) -> State {
         match self {
-            Kind::Energy | Kind::Panel => State::On,
-            Kind::Fastener | Kind::Clip | Kind::Tie | Kind::Grommet => State::Tight,
-            Kind::Connector => State::In,
-            Kind::Conductor => State::Whole,
-            Kind::Aid => State::Away,
-            Kind::Setting => State::Kept,
+            Energy | Panel => State::On,
+            Fastening => State::Tight,
+            Connector => State::In,
+            Conductor | Barrel | Shielded | ShieldedBarrel => State::Whole,
+            Aid => State::Away,
+            Setting => State::Kept,
         }
     }
 
-    /// The states in which it may be left.
+    /// The states in which an item may be left.
     pub fn ends(self) -> &'static [State] {
         match self {
-            Kind::Energy | Kind::Panel => &[State::On],
-            Kind::Fastener | Kind::Clip | Kind::Tie | Kind::Grommet => &[State::Tight],
-            Kind::Connector => &[State::In],
-            Kind::Conductor => &[State::Whole, State::Tested, State::Capped],
-            Kind::Aid => &[State::Away],
-            Kind::Setting => &[State::Kept],
+            Energy | Panel => &[State::On],
+            Fastening => &[State::Tight],
+            Connector => &[State::In],
+            Conductor | Barrel | Shielded | ShieldedBarrel => &[State::Whole, State::Tested, State::Capped],
+            Aid => &[State::Away],
+            Setting => &[State::Kept],
         }
     }
 
-    /// Whether a state belongs to its life.
-    pub fn knows(self, state: State) -> bool {
-        self.start() == state || self.moves().iter().any(|go| go.from == state || go.to == state)
+    /// Its arrows, each with its verb.
+    fn arrows(self) -> impl Iterator<Item = (Verb, &'static Arrow)> {
+        let own = move |arrow: &&Arrow| arrow.lives.contains(&self);
+        VERBS.iter().flat_map(move |row| row.arrows.iter().filter(own).map(|arrow| (row.verb, arrow)))
+    }
+
+    fn arrows_by(self, verb: Verb) -> impl Iterator<Item = &'static Arrow> {
+        verb.arrows().iter().filter(move |arrow| arrow.lives.contains(&self))
+    }
+
+    /// The moves that are made by hand.
+    pub fn moves(self) -> impl Iterator<Item = Move> {
+        let by_hand = self.arrows().filter(|(_, arrow)| !arrow.brought);
+        by_hand.map(|(verb, arrow)| Move { from: arrow.from, verb, to: arrow.to })
+    }
+
+    /// The states that it passes.
+    pub fn states(self) -> impl Iterator<Item = State> {
+        let passes = move |state: &State| {
+            self.start() == *state
+                || self.arrows().any(|(_, arrow)| arrow.from == *state || arrow.to == *state)
+        };
+        STATES.iter().map(|(state, _)| *state).filter(passes)
+    }
+
+    /// Where a verb leads from a state.
+    pub fn after(self, from: State, verb: Verb) -> Option<State> {
+        self.arrows_by(verb).find(|arrow| arrow.from == from && !arrow.brought).map(|arrow| arrow.to)
+    }
+
+    /// Where another item's verb brings it from a state: an isolation loses a setting.
+    pub fn brought(self, from: State, verb: Verb) -> Option<State> {
+        self.arrows_by(verb).find(|arrow| arrow.from == from && arrow.brought).map(|arrow| arrow.to)
+    }
+
+    /// Whether a verb may be done to it only while every declared energy is off.
+    pub fn needs_off(self, verb: Verb) -> bool {
+        self.arrows_by(verb).any(|arrow| arrow.dead)
+    }
+
+    /// Whether a verb brings it to an end.
+    pub fn closes(self, verb: Verb) -> bool {
+        self.arrows_by(verb).any(|arrow| self.ends().contains(&arrow.to))
+    }
+
+    /// Whether a verb puts the old one in again where a new one could go in.
+    pub fn reuses(self, verb: Verb) -> bool {
+        let renewed = |from: State| self.after(from, Verb::Renew).is_some();
+        verb != Verb::Renew && self.arrows_by(verb).any(|arrow| renewed(arrow.from))
+    }
+
+    /// How a verb reads once it has happened to it: `taken out`; what is brought about reads as its state.
+    pub fn done(self, verb: Verb) -> &'static str {
+        let brought = self.arrows_by(verb).find(|arrow| arrow.brought);
+        brought.map_or(verb.done(), |arrow| arrow.to.word())
+    }
+
+    /// The column of a verb in its strip.
+    pub fn column(self, verb: Verb) -> &'static str {
+        let brought = self.arrows_by(verb).find(|arrow| arrow.brought);
+        brought.map_or(verb.row().map_or("", |row| row.column), |arrow| arrow.to.word())
+    }
+
+    /// The line of a step that shows a verb to be done, where there is one.
+    pub fn seen(self, verb: Verb) -> Option<&'static str> {
+        self.arrows_by(verb).find_map(|arrow| arrow.seen)
+    }
+
+    /// What is lacking in a state: the verbs from it to an end, in order; none where it is an end.
+    pub fn lacks(self, state: State, fate: Fate) -> Vec<Verb> {
+        let mut lacks = Vec::new();
+        let mut at = state;
+        // No way is longer than the table; a circle in it is a fault that a test finds.
+        while !self.ends().contains(&at) && lacks.len() < VERBS.len() {
+            let Some((verb, to)) = self.onward(at, fate) else { break };
+            lacks.push(verb);
+            at = to;
+        }
+        lacks
+    }
+
+    /// The move to propose from a state.
+    fn onward(self, from: State, fate: Fate) -> Option<(Verb, State)> {
+        let fits = |when: When| match when {
+            Kept => !fate.renewed,
+            Renewed => fate.renewed,
+            By(action) => fate.action == Some(action),
+            Always | Never => false,
+        };
+        let here = || self.arrows().filter(|(_, arrow)| arrow.from == from);
+        let chosen = here().find(|(_, arrow)| fits(arrow.when));
+        let chosen = chosen.or_else(|| here().find(|(_, arrow)| arrow.when == Always));
+        chosen.map(|(verb, arrow)| (verb, arrow.to))
     }
 }
 
@@ -288,32 +490,151 @@ impl Kind {
 mod tests {
     use super::*;
 
+    /// Everything that may become of an item.
+    fn fates() -> Vec<Fate> {
+        let actions = [Action::Join, Action::Insert, Action::Replace, Action::Cap];
+        let actions = actions.into_iter().map(Some).chain([None]);
+        actions.flat_map(|action| [false, true].map(|renewed| Fate { renewed, action })).collect()
+    }
+
     #[test]
-    fn every_verb_and_state_has_one_word() {
-        for (word, verb) in VERBS {
-            assert_eq!((Verb::of(word), verb.word()), (Some(verb), word));
+    fn every_verb_and_state_has_one_word_of_its_own() {
+        for row in VERBS {
+            assert_eq!((Verb::of(row.word), row.verb.word()), (Some(row.verb), row.word));
+            assert_eq!(row.verb as usize, VERBS.iter().position(|known| known.word == row.word).unwrap());
         }
-        for (word, state) in STATES {
-            assert_eq!((State::of(word), state.word()), (Some(state), word));
+        for (state, word) in STATES {
+            assert_eq!((State::of(word), state.word()), (Some(*state), *word));
         }
     }
 
     #[test]
-    fn every_open_state_has_a_way_to_an_end() {
-        for kind in Kind::ALL {
-            for go in kind.moves() {
-                let mut reached = vec![go.to];
-                let mut index = 0;
-                while let Some(state) = reached.get(index).copied() {
-                    for next in kind.moves().iter().filter(|next| next.from == state) {
-                        if !reached.contains(&next.to) {
-                            reached.push(next.to);
-                        }
-                    }
-                    index += 1;
-                }
-                assert!(reached.iter().any(|state| kind.ends().contains(state)), "{kind:?} {go:?}");
+    fn every_verb_has_its_words_and_does_something() {
+        for row in VERBS {
+            assert!(!row.done.is_empty() && !row.column.is_empty(), "{}", row.word);
+            assert_eq!(row.title.matches("{}").count(), 1, "{}", row.title);
+            assert!(row.arrows.iter().any(|arrow| !arrow.brought), "{}", row.word);
+            assert!(row.arrows.iter().all(|arrow| !arrow.lives.is_empty()), "{}", row.word);
+        }
+    }
+
+    #[test]
+    fn a_verb_leads_from_a_state_to_one_other() {
+        for life in Life::ALL {
+            let moves: Vec<Move> = life.moves().collect();
+            for go in &moves {
+                let alike = moves.iter().filter(|other| (other.from, other.verb) == (go.from, go.verb));
+                assert_eq!(alike.count(), 1, "{life:?} {go:?}");
             }
         }
+    }
+
+    #[test]
+    fn every_open_state_has_a_lawful_way_to_an_end() {
+        for (life, fate) in Life::ALL.into_iter().flat_map(|life| fates().into_iter().map(move |f| (life, f)))
+        {
+            for state in life.states() {
+                let mut at = state;
+                for verb in life.lacks(state, fate) {
+                    at = life.after(at, verb).unwrap_or_else(|| panic!("{life:?} {state:?}: {verb:?}"));
+                }
+                assert!(life.ends().contains(&at), "{life:?} {state:?} {fate:?} ends {at:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn an_end_lacks_nothing_and_an_open_state_something() {
+        for life in Life::ALL {
+            for state in life.states() {
+                let lacks = life.lacks(state, Fate::default());
+                assert_eq!(lacks.is_empty(), life.ends().contains(&state), "{life:?} {state:?}");
+            }
+            assert!(life.ends().contains(&life.start()), "{life:?}");
+        }
+    }
+
+    /// The words of what is lacking.
+    fn lacks(life: Life, state: State, fate: Fate) -> String {
+        let words: Vec<&str> = life.lacks(state, fate).into_iter().map(Verb::word).collect();
+        words.join(" ")
+    }
+
+    /// The ways of the source format's table of lives.
+    #[test]
+    fn what_becomes_of_an_item_chooses_its_way() {
+        let plain = Fate::default();
+        let renewed = Fate { renewed: true, action: None };
+        let by = |action| Fate { renewed: false, action: Some(action) };
+        for (life, state, fate, words) in [
+            (Fastening, State::Out, plain, "fasten"),
+            (Fastening, State::Out, renewed, "renew tighten"),
+            (Fastening, State::Slack, renewed, "tighten"),
+            (Panel, State::Off, plain, "put-back"),
+            (Panel, State::Off, renewed, "renew"),
+            (Connector, State::Out, plain, "plug-in"),
+            (Connector, State::Out, renewed, "renew"),
+            (Conductor, State::Cut, plain, "sleeve-on join look-over shrink test"),
+            (Conductor, State::Cut, by(Action::Insert), "sleeve-on insert look-over shrink test"),
+            (Conductor, State::Cut, by(Action::Cap), "cap"),
+            (Conductor, State::Cut, by(Action::Replace), "run-new test"),
+            (Conductor, State::Sleeved, by(Action::Cap), "join look-over shrink test"),
+            (Barrel, State::Cut, plain, "join look-over test"),
+            (Barrel, State::Cut, by(Action::Insert), "insert look-over test"),
+            (Shielded, State::Cut, plain, "sleeve-on join look-over cover-core close-shield shrink test"),
+            (ShieldedBarrel, State::Cut, plain, "sleeve-on join look-over close-shield shrink test"),
+            (Energy, State::Secured, plain, "restore"),
+            (Setting, State::Lost, plain, "re-teach"),
+            (Aid, State::Placed, plain, "take-away"),
+        ] {
+            assert_eq!(lacks(life, state, fate), words, "{life:?} {state:?} {fate:?}");
+        }
+    }
+
+    #[test]
+    fn a_shield_closes_between_its_core_and_its_sleeve() {
+        for (from, verb, to) in [
+            (State::Joined, Verb::CoverCore, Some(State::CoreCovered)),
+            (State::LookedOver, Verb::CoverCore, Some(State::CoreCovered)),
+            (State::CoreCovered, Verb::Shrink, None),
+            (State::LookedOver, Verb::Shrink, None),
+            (State::Joined, Verb::Shrink, None),
+            (State::LookedOver, Verb::CloseShield, None),
+            (State::CoreCovered, Verb::CloseShield, Some(State::ShieldClosed)),
+            (State::ShieldClosed, Verb::Shrink, Some(State::Closed)),
+        ] {
+            assert_eq!(Shielded.after(from, verb), to, "{from:?} {verb:?}");
+        }
+        assert!(PLAIN.iter().all(|life| life.after(State::LookedOver, Verb::CoverCore).is_none()));
+    }
+
+    #[test]
+    fn energies_are_off_for_what_opens_a_circuit() {
+        let off = |life: Life, words: &str| {
+            let needs = Verb::words().filter(|word| Verb::of(word).is_some_and(|verb| life.needs_off(verb)));
+            assert_eq!(needs.collect::<Vec<_>>().join(" "), words, "{life:?}");
+        };
+        off(Connector, "renew unplug plug-in");
+        WIRES.iter().for_each(|life| off(*life, "cut join insert cap run-new"));
+        off(Panel, "");
+        off(Fastening, "");
+    }
+
+    #[test]
+    fn the_old_one_goes_in_again_only_where_a_new_one_could() {
+        for (life, words) in
+            [(Fastening, "refit fasten"), (Panel, "put-back"), (Connector, "plug-in"), (Aid, "")]
+        {
+            let again = Verb::words().filter(|word| Verb::of(word).is_some_and(|verb| life.reuses(verb)));
+            assert_eq!(again.collect::<Vec<_>>().join(" "), words, "{life:?}");
+        }
+    }
+
+    #[test]
+    fn an_isolation_loses_a_setting_and_nobody_does_it_by_hand() {
+        assert_eq!(Setting.brought(State::Kept, Verb::Isolate), Some(State::Lost));
+        assert_eq!(Setting.after(State::Kept, Verb::Isolate), None);
+        assert_eq!((Setting.done(Verb::Isolate), Energy.done(Verb::Isolate)), ("lost", "isolated"));
+        assert!(Setting.closes(Verb::NoteDown) && !Setting.closes(Verb::Isolate));
     }
 }

@@ -29,7 +29,7 @@ pub use item::{Item, Vehicle};
 pub use join::{Action, Available, JoinAs, Method, ShieldJoint};
 pub use key::{Form, Key};
 pub use kind::Kind;
-pub use life::{Move, State, Verb};
+pub use life::{Fate, Life, Move, State, Verb};
 pub use loom::{LOOM, LOOM_COLUMNS};
 pub use procedure::{
     Act, Applies, Approval, CarryOut, Check, Choice, FromLoom, Given, Message, Procedure, Prose, Record, Run,

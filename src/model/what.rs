@@ -143,6 +143,8 @@ impl Connector {
 pub struct Conductor {
     /// Its cable in the stores.
     pub of: Option<String>,
+    /// Whether that cable has a shield, once it was looked up.
+    pub shielded: bool,
     /// What it carries.
     pub carries: Option<String>,
     /// Its colour, in the letters of IEC 60757.

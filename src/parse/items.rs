@@ -197,6 +197,7 @@ fn read_fastening(sort: Sort, fields: &mut Fields<'_>, sink: &mut Sink) -> Faste
 fn read_conductor(fields: &mut Fields<'_>, sink: &mut Sink) -> Conductor {
     let action = fields.said("action", sink);
     Conductor {
+        shielded: false,
         of: text(fields, "of", sink),
         carries: text(fields, "carries", sink),
         colour: text(fields, "colour", sink),

@@ -2,7 +2,7 @@
 //! one id must agree.
 
 use crate::finding::{Code, Finding, Sink, nearest};
-use crate::model::{Action, FromLoom, Item, Procedure, What};
+use crate::model::{Action, FromLoom, Item, Procedure, Store, Stores, What};
 use crate::parse::{Parsed, span};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -28,6 +28,7 @@ impl Garage {
                     items.entry(id.clone()).or_insert_with(|| item.clone());
                 }
             }
+            shields(parsed.stores(), &mut items);
             Arc::new(items)
         });
         let mut items = Arc::clone(shared);
@@ -42,7 +43,7 @@ impl Garage {
                 own.get(id).map_or_else(|| item.clone(), |known| overlay(known, item, procedure, sink));
             own.insert(id.clone(), both);
         }
-        // A conductor that does not say how it is joined is joined as the procedure says; the replay asks it.
+        // A conductor that does not say how it is joined is joined as the procedure says.
         for item in own.values_mut() {
             if let What::Conductor(conductor) = &mut item.what
                 && conductor.join.by.is_none()
@@ -50,7 +51,19 @@ impl Garage {
                 conductor.join.by = by;
             }
         }
+        shields(parsed.stores(), own);
         items
+    }
+}
+
+/// Whether each conductor's cable has a shield: a shield is a layer of its own in its life.
+fn shields(stores: &Stores, items: &mut BTreeMap<String, Item>) {
+    for item in items.values_mut() {
+        if let What::Conductor(conductor) = &mut item.what {
+            let cable = conductor.of.as_deref().and_then(|of| stores.get(Store::Cables, of));
+            let kind = cable.and_then(|cable| cable.text("kind"));
+            conductor.shielded = matches!(kind, Some("coax" | "shielded"));
+        }
     }
 }
 

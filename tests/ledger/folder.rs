@@ -54,7 +54,7 @@ pub fn inspected(garages: &[Vec<Job>]) -> BTreeMap<String, Found> {
         let things = &garages[garage][0].things;
         // A strip leads with its item; elsewhere ids stand in grave accents.
         let quoted = finding.headline.split('`').skip(1).step_by(2);
-        let leading = finding.headline.split(' ').next();
+        let leading = finding.detail.as_deref().and_then(|strip| strip.split(' ').next());
         let item = leading
             .into_iter()
             .chain(quoted)

@@ -165,7 +165,10 @@ fn what_is_proposed_closes_a_job_that_was_broken_off() {
         let (items, none) = (product::items(&job), product::States::new());
         let mut stops = product::stops(&job);
         let open = benchleaf::ledger::replay(&items, &stops, &none, &none);
-        let closings = benchleaf::ledger::propose(&items, &open, |item| item.id.len() % 2 == 0);
+        let closings = benchleaf::ledger::propose(&items, &open, |item| benchleaf::model::Fate {
+            renewed: item.id.len() % 2 == 0,
+            action: None,
+        });
         proposed.set(proposed.get() + closings.len());
         for closing in &closings {
             stops.push(product::stop(closing, &job));

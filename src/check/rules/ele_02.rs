@@ -1,4 +1,4 @@
-//! ELE-02: joints in one bundle are staggered or say why not; pairs and shields are restored (an error for pairs).
+//! ELE-02: joints in one bundle are staggered or say why not; pairs are restored (an error).
 
 use crate::check::joints::{Made, made, some};
 use crate::check::passage;
@@ -17,8 +17,8 @@ pub(super) struct Ele02;
 static PAGE: Page = Page {
     code: Code("ELE-02"),
     severity: Severity::Warning,
-    rule: "joints in one bundle are staggered or say why not; pairs and shields are restored (an error for pairs)",
-    why: "Joints side by side make a knot that no cover closes over, and that rubs. A pair that stays untwisted, or a shield left open, works on the bench and fails on the road.",
+    rule: "joints in one bundle are staggered or say why not; pairs are restored (an error)",
+    why: "Joints side by side make a knot that no cover closes over, and that rubs. A pair that stays untwisted works on the bench and fails on the road.",
     source: "NASA workmanship 4.07: splices are staggered",
     fails: "conductors:\n  tail-feed: {action: join, from: no-such-size}   # its place among the others cannot be worked out\n  plate-feed: {action: join}",
     passes: "conductors:\n  tail-feed: {action: join}\n  plate-feed: {action: join}",
@@ -40,26 +40,19 @@ impl Rule for Ele02 {
                 continue;
             }
             staggered(reading, read, &joints, sink);
-            for made in &joints {
-                let (stems, severity, what) = match made.joint.kind.as_str() {
-                    "pair" | "data" => (&reading.words.twist, Severity::Error, "the twist of a pair"),
-                    "coax" | "shielded" => (&reading.words.shield, Severity::Warning, "its shield"),
-                    _ => continue,
-                };
-                if says(read, made, stems) {
-                    continue;
-                }
-                let headline =
-                    format!("`{}` is joined and no step that works on it restores {what}", made.item.id);
+            let pair = |made: &&Made<'_>| matches!(made.joint.kind.as_str(), "pair" | "data");
+            for made in joints.iter().filter(pair).filter(|_| !says(read, &reading.words.twist)) {
+                let headline = format!(
+                    "`{}` is joined and no step that works on it restores the twist of a pair",
+                    made.item.id
+                );
                 let mut finding = PAGE.finding(headline);
-                finding.severity = severity;
+                finding.severity = Severity::Error;
                 let finding = read.at(finding, made.joint.place, "joined in this procedure", None);
-                sink.push(finding.help(match severity {
-                    Severity::Error => {
-                        "add a check or a record of the untwisted length, against the maker's limit"
-                    }
-                    _ => "add a step that closes the shield all round, with its check",
-                }));
+                sink.push(
+                    finding
+                        .help("add a check or a record of the untwisted length, against the maker's limit"),
+                );
             }
         }
     }
@@ -113,11 +106,8 @@ fn bundle(reading: &Reading<'_>, read: &Read<'_>, conductor: &str) -> Option<Str
     read.known.items.values().find(hides).map(|panel| format!("the bundle behind `{}`", panel.id))
 }
 
-/// Whether a step speaks of a thing: for a pair a check or a record does, for a shield any text.
-fn says(read: &Read<'_>, made: &Made<'_>, stems: &[&str]) -> bool {
-    let pair = matches!(made.joint.kind.as_str(), "pair" | "data");
-    let counts = |role: passage::Role| {
-        matches!(role, passage::Role::Check | passage::Role::Record) || !pair && role.instructs()
-    };
+/// Whether a check or a record speaks of a thing.
+fn says(read: &Read<'_>, stems: &[&str]) -> bool {
+    let counts = |role: passage::Role| matches!(role, passage::Role::Check | passage::Role::Record);
     read.passages.iter().any(|passage| counts(passage.role) && holds(passage.all_lower(), stems))
 }

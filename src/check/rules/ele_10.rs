@@ -3,7 +3,7 @@
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
-use crate::model::{State, Verb};
+use crate::model::State;
 use crate::parse::span;
 
 /// The rule ELE-10.
@@ -31,12 +31,14 @@ impl Rule for Ele10 {
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
             for moved in &read.known.replay.moves {
-                let unseen = moved.verb == Some(Verb::Shrink) && moved.from == State::Joined;
+                let closed = matches!(moved.to, State::Closed | State::CoreCovered | State::ShieldClosed);
+                let unseen = closed && moved.from == State::Joined;
                 let Some(leg) = read.known.route.legs.get(moved.leg).filter(|leg| unseen && leg.depth == 0)
                 else {
                     continue;
                 };
-                let act = leg.stop.acts.iter().find(|act| act.item == moved.item && act.verb == Verb::Shrink);
+                let act =
+                    leg.stop.acts.iter().find(|act| act.item == moved.item && Some(act.verb) == moved.verb);
                 let Some(act) = act else { continue };
                 let headline = format!("the joint of `{}` is closed without a look at it", moved.item);
                 let finding = PAGE.finding(headline).at(span(act.place), "closed here");

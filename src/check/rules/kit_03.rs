@@ -3,7 +3,7 @@
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
-use crate::model::{Item, Line, Store, Stores, Torque, Use, Verb};
+use crate::model::{Item, Line, State, Store, Stores, Torque, Use};
 use crate::quantity::print::{Rounding, number};
 use crate::quantity::{Quantity, unit};
 
@@ -34,7 +34,7 @@ impl Rule for Kit03 {
         let stores = reading.worked.parsed().stores();
         for read in &reading.procedures {
             for (step, act, item) in read.acts() {
-                let tightens = matches!(act.verb, Verb::Tighten | Verb::Fasten);
+                let tightens = act.verb.leads_to(State::Tight);
                 let Some(item) = item.filter(|item| tightens && item.kind().is_fastening()) else { continue };
                 let Some(torque) = torque_of(stores, item) else { continue };
                 let Ok(wanted) = torque.in_unit(newton_metre) else { continue };

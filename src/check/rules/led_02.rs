@@ -4,7 +4,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::say::left_open;
 use crate::finding::{Code, Severity, Sink};
-use crate::model::{Kind, Verb};
+use crate::model::{Act, Kind};
 use crate::parse::span;
 use crate::work::Worked;
 
@@ -37,15 +37,11 @@ fn check_locks(worked: &Worked, sink: &mut Sink) {
     for (id, procedure) in worked.parsed().procedures() {
         let Some(known) = worked.procedures().get(id) else { continue };
         for step in procedure.steps().filter(|step| step.check.is_none()) {
-            let connector =
-                |item: &String| known.items.get(item).is_some_and(|item| item.kind() == Kind::Connector);
-            let Some(act) = step
-                .does
-                .iter()
-                .find(|act| matches!(act.verb, Verb::PlugIn | Verb::Renew) && connector(&act.item))
-            else {
-                continue;
+            let plugs_in = |act: &&Act| {
+                let item = known.items.get(&act.item).filter(|item| item.kind() == Kind::Connector);
+                item.is_some_and(|item| item.life().closes(act.verb))
             };
+            let Some(act) = step.does.iter().find(plugs_in) else { continue };
             let headline = format!("`{}` is plugged in without a check that its lock has engaged", act.item);
             sink.push(
                 PAGE.finding(headline)

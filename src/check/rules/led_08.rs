@@ -2,9 +2,7 @@
 
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
-use crate::check::say::past;
 use crate::finding::{Code, Severity, Sink};
-use crate::model::{Item, Line, Store, Stores, Verb};
 use crate::parse::span;
 
 /// The rule LED-08.
@@ -28,11 +26,10 @@ impl Rule for Led08 {
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
             for (step, act, item) in read.acts() {
-                let again = matches!(act.verb, Verb::Refit | Verb::Fasten | Verb::PutBack | Verb::PlugIn);
-                let Some(item) = item.filter(|_| again) else { continue };
-                let Some(line) = single_use(reading.worked.parsed().stores(), item) else { continue };
+                let Some(item) = item.filter(|item| item.life().reuses(act.verb)) else { continue };
+                let Some(line) = item.serves_once(reading.worked.parsed().stores()) else { continue };
                 let headline =
-                    format!("`{}` ({}) serves once and is {} here", item.id, item.label(), past(act.verb));
+                    format!("`{}` ({}) serves once and is {} here", item.id, item.label(), act.verb.done());
                 let finding =
                     read.at(PAGE.finding(headline), act.place, "used a second time here", Some(step));
                 let then = if item.kind().is_fastening() {
@@ -48,11 +45,4 @@ impl Rule for Led08 {
             }
         }
     }
-}
-
-/// The stores line that an item is made of, where that serves once.
-fn single_use<'s>(stores: &'s Stores, item: &Item) -> Option<&'s Line> {
-    let of = item.of()?;
-    let line = stores.get(Store::Fasteners, of).or_else(|| stores.get(Store::Parts, of))?;
-    (line.text("reuse") == Some("never")).then_some(line)
 }

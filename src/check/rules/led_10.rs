@@ -2,7 +2,7 @@
 
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
-use crate::check::say::{faults, past, sleeve_too_late};
+use crate::check::say::{are, capital, faults, sleeve_too_late};
 use crate::finding::{Code, Finding, Severity, Sink};
 use crate::ledger::Fault;
 use crate::parse::span;
@@ -29,25 +29,31 @@ impl Rule for Led10 {
         for said in faults(reading.worked).filter(|said| !sleeve_too_late(said)) {
             let finding = match said.fault {
                 Fault::Illegal { item, verb, state, place, leg, trail } => {
+                    let Some(known) = said.item() else { continue };
+                    let (one, was) = if known.count() > 1 { ("they are", "were") } else { ("it is", "was") };
                     let before = trail.last().map_or_else(
-                        || "nothing was done to it before".to_owned(),
-                        |last| format!("it was {} in {}", past(last.verb), said.step(last.leg)),
+                        || "and nothing was done before".to_owned(),
+                        |last| {
+                            format!("and {was} {} in {}", known.life().done(last.verb), said.step(last.leg))
+                        },
                     );
                     let headline = format!(
-                        "`{}` does not fit {}, which is {}: {before}",
-                        verb.word(),
-                        said.name(item),
+                        "{} cannot be {} in {}: {one} {}, {before}",
+                        capital(&known.in_sentence()),
+                        verb.done(),
+                        said.step(*leg),
                         state.word()
                     );
-                    let finding =
-                        said.at(PAGE.finding(headline), *place, *leg, "this verb does not fit here");
+                    let finding = PAGE.finding(headline).detail(said.strip(known, trail, &[]));
+                    let finding = said.at(finding, *place, *leg, "this verb does not fit here");
                     said.history(finding, trail, Some(*place)).help_if(way_out(&said, item, *state))
                 }
                 Fault::TooMany { item, verb, wanted, ready, place, leg } => {
                     let headline = format!(
-                        "{wanted} of {} are {} and {ready} stand ready",
-                        said.name(item),
-                        past(*verb)
+                        "{} {} and {} ready",
+                        are(&format!("{wanted} of {}", said.name(item)), *wanted),
+                        verb.done(),
+                        if *ready == 1 { "1 stands".to_owned() } else { format!("{ready} stand") },
                     );
                     said.at(PAGE.finding(headline), *place, *leg, "more than there are")
                 }
@@ -76,9 +82,8 @@ impl Rule for Led10 {
 
 /// The verbs that fit an item in its state.
 fn way_out(said: &crate::check::say::Said<'_>, item: &str, state: crate::model::State) -> Option<String> {
-    let kind = said.procedure.items.get(item)?.kind();
-    let verbs: Vec<&str> =
-        kind.moves().iter().filter(|go| go.from == state).map(|go| go.verb.word()).collect();
+    let life = said.procedure.items.get(item)?.life();
+    let verbs: Vec<&str> = life.moves().filter(|go| go.from == state).map(|go| go.verb.word()).collect();
     (!verbs.is_empty())
         .then(|| format!("while it is {} it takes {}", state.word(), crate::finding::or_list(verbs)))
 }

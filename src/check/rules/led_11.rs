@@ -3,7 +3,6 @@
 use crate::check::reading::Read;
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
-use crate::check::say::past;
 use crate::finding::{Code, Severity, Sink};
 use crate::ledger::Moved;
 use crate::model::{Kind, Place, State, Verb};
@@ -53,7 +52,7 @@ impl Rule for Led11 {
                 if let (Some(verb), Some((end, ..))) = (moved.verb, place(read, moved))
                     && end != at
                 {
-                    finding = finding.label(span(end), format!("{} here, still unsecured", past(verb)));
+                    finding = finding.label(span(end), format!("{} here, still unsecured", verb.done()));
                 }
                 sink.push(finding);
             }

@@ -3,7 +3,7 @@
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
-use crate::model::{Place, Store, Torque, Verb};
+use crate::model::{Place, State, Store, Torque};
 use crate::parse::span;
 use std::collections::BTreeSet;
 
@@ -33,7 +33,7 @@ impl Rule for Val01 {
         let mut told: BTreeSet<(Place, bool)> = BTreeSet::new();
         for read in &reading.procedures {
             for (step, act, item) in read.acts() {
-                let tightens = matches!(act.verb, Verb::Tighten | Verb::Fasten);
+                let tightens = act.verb.leads_to(State::Tight);
                 let Some(item) = item.filter(|item| tightens && item.kind().is_fastening()) else { continue };
                 let line = item.of().and_then(|of| {
                     let stores = reading.worked.parsed().stores();

@@ -3,7 +3,7 @@
 use crate::check::reading::{Read, Reading};
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
-use crate::model::{Item, Torque, Verb};
+use crate::model::{Item, State, Torque};
 use crate::parse::span;
 use crate::quantity::Quantity;
 use std::collections::{BTreeMap, BTreeSet};
@@ -37,7 +37,7 @@ impl Rule for Val05 {
 /// A torque in the text of a step that tightens, other than the declared one.
 fn in_words(read: &Read<'_>, sink: &mut Sink) {
     for (_, leg, step) in read.own_legs() {
-        let tightened = leg.stop.acts.iter().filter(|act| matches!(act.verb, Verb::Tighten | Verb::Fasten));
+        let tightened = leg.stop.acts.iter().filter(|act| act.verb.leads_to(State::Tight));
         let torques: Vec<(&Item, &Quantity)> = tightened
             .filter_map(|act| read.known.items.get(&act.item))
             .filter_map(|item| match item.torque() {

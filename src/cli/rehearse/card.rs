@@ -90,7 +90,7 @@ fn open(known: &WorkedProcedure, standing: &Standing) -> String {
     let mut ends = Vec::new();
     for (id, tally) in standing {
         let Some(item) = known.items.get(id) else { continue };
-        for (state, number) in tally.iter().filter(|(state, _)| !item.kind().ends().contains(state)) {
+        for (state, number) in tally.iter().filter(|(state, _)| !item.life().ends().contains(state)) {
             let some = if *number == item.count() { String::new() } else { format!("{number} of ") };
             ends.push(format!("{some}{} {}", name(item), state.word()));
         }

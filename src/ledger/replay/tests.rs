@@ -1,7 +1,7 @@
 //! Common practice of the trade, played through: what is taken off goes back, in the right order.
 
 use super::*;
-use crate::model::{Fastening, Sort, What};
+use crate::model::{Fastening, Sort, Verb, What};
 
 fn item(kind: Kind, id: &str) -> Item {
     Item::bare(kind, id, Place::default())

@@ -1,6 +1,6 @@
 //! The ledger's data for the page's script: which tick moves what, and the words to say it with.
 
-use crate::model::{Kind, Procedure};
+use crate::model::{Kind, Life, Procedure};
 use crate::page::Manual;
 use crate::page::view::card::{parts, state_word};
 use crate::work::WorkedProcedure;
@@ -48,8 +48,8 @@ fn units(manual: &Manual<'_>, procedure: &Procedure, worked: &WorkedProcedure) -
 fn items(procedure: &Procedure, worked: &WorkedProcedure) -> Map<String, Value> {
     let touched = worked.items.values().filter(|item| worked.replay.touches(&item.id));
     let entry = |item: &crate::model::Item| {
-        let start = procedure.expects.get(&item.id).map_or(item.kind().start(), |(state, _)| *state);
-        let mut ends: Vec<&str> = item.kind().ends().iter().map(|state| state.word()).collect();
+        let start = procedure.expects.get(&item.id).map_or(item.life().start(), |(state, _)| *state);
+        let mut ends: Vec<&str> = item.life().ends().iter().map(|state| state.word()).collect();
         if let Some((state, _)) = procedure.leaves.get(&item.id) {
             ends.push(state.word());
         }
@@ -77,8 +77,7 @@ fn words(manual: &Manual<'_>, worked: &WorkedProcedure) -> Value {
         .collect();
     let mut states = Map::new();
     for kind in &kinds {
-        let all = kind.moves().iter().flat_map(|go| [go.from, go.to]).chain([kind.start()]);
-        for state in all {
+        for state in Life::all_of(*kind).iter().flat_map(|life| life.states()) {
             states
                 .insert(format!("{}/{}", kind.noun(), state.word()), state_word(manual, *kind, state).into());
         }

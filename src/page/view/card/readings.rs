@@ -1,7 +1,7 @@
 //! What is set large: counts and torques of what is driven, and the values that the text names.
 
 use crate::ledger::Moved;
-use crate::model::{Check, Item, Store, Verb};
+use crate::model::{Check, Item, State, Store};
 use crate::page::address;
 use crate::page::view::Reading;
 use crate::page::view::card::Builder;
@@ -19,7 +19,7 @@ impl Builder<'_> {
                 continue;
             };
             readings.push(self.count(item, moved));
-            if matches!(moved.verb, Some(Verb::Tighten | Verb::Fasten))
+            if moved.to == State::Tight
                 && let Some(torque) = shown::torque(self.manual, item)
             {
                 let how = Some(self.link(&format!("{}#{}", address::TORQUE, item.id)));
