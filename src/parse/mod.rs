@@ -240,3 +240,6 @@ fn keep<T>(
     }
     map.insert(id, thing);
 }
+
+#[cfg(test)]
+mod tests;
