@@ -1,14 +1,10 @@
 //! Which file of a manual is what, and which are not admitted at all.
 
-use crate::finding::{Code, FileId, Finding, Severity, Sink, Span, nearest, unseen};
+use super::unseen;
+use crate::finding::{Code, FileId, Finding, Severity, Sink, Span, nearest};
 use crate::model::{Limits, Store};
 use crate::picture;
 use crate::source::{Content, Foreign, HARD_CAP, SourceFile};
-
-/// Characters that nobody sees.
-const UNSEEN: Code = Code("SRC-16");
-/// Most of them that are reported in one file.
-const MOST_MARKS: usize = 20;
 
 /// What a file of a manual is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -86,7 +82,7 @@ pub(super) fn admit<'a>(
     match (&file.content, kind) {
         (Content::Binary(_), Kind::Figure) => Some(""),
         (Content::Text(text), _) => {
-            unseen_marks(id, text, sink);
+            unseen::report(id, text, sink);
             let plain = matches!(kind, Kind::Figure | Kind::Dress) || controls(id, text, sink);
             plain.then_some(text)
         }
@@ -164,40 +160,6 @@ fn controls(id: FileId, text: &str, sink: &mut Sink) -> bool {
     false
 }
 
-/// Refuses marks that turn the direction of a text, and warns of those without width. A byte order mark at the
-/// very beginning is no such mark.
-fn unseen_marks(id: FileId, text: &str, sink: &mut Sink) {
-    // Most text is plain: these all begin with the bytes E2 or EF.
-    if !text.bytes().any(|byte| matches!(byte, 0xE2 | 0xEF)) {
-        return;
-    }
-    let marks =
-        text.char_indices().filter(|(at, c)| unseen::turns(*c) || (*at > 0 && unseen::has_no_width(*c)));
-    for (at, character) in marks.take(MOST_MARKS) {
-        let span = Span::new(id, at, at + character.len_utf8());
-        let number = format!("U+{:04X}", u32::from(character));
-        sink.push(if unseen::turns(character) {
-            Finding::error(
-                UNSEEN,
-                format!("{number} turns the direction of this text: it is read otherwise than stored"),
-            )
-            .at(span, "here")
-            .help("delete it, and look at the figures around it")
-        } else {
-            Finding::new(UNSEEN, Severity::Warning, format!("{number} stands in this text and takes no room"))
-                .at(span, "here")
-                .help("delete it: a search and an id do not pass over it")
-        });
-    }
-}
-
-/// A mark that turns the direction of a text and is written as an escape.
-pub(super) fn turns_by_escape(span: Span) -> Finding {
-    Finding::error(UNSEEN, "an escape in this text turns its direction: it is read otherwise than stored")
-        .at(span, "here")
-        .help("delete the escape, and look at the figures around it")
-}
-
 /// Reports more procedures than the shop allows.
 pub(super) fn count_procedures(number: usize, limits: &Limits, sink: &mut Sink) {
     if u64::try_from(number).unwrap_or(u64::MAX) > limits.procedures {
@@ -249,13 +211,13 @@ mod tests {
             ("an en dash \u{2013} and “quotes”", 0, 0),
         ] {
             let mut sink = Sink::new();
-            unseen_marks(FileId(0), text, &mut sink);
+            unseen::report(FileId(0), text, &mut sink);
             let found = sink.into_sorted();
             let refused = found.iter().filter(|finding| finding.severity == Severity::Error).count();
             assert_eq!((refused, found.len() - refused), (errors, warnings), "{text:?}");
         }
         let mut sink = Sink::new();
-        unseen_marks(FileId(0), &"\u{200b}".repeat(MOST_MARKS + 2), &mut sink);
-        assert_eq!(sink.into_sorted().len(), MOST_MARKS);
+        unseen::report(FileId(0), &"\u{200b}".repeat(unseen::MOST_MARKS + 2), &mut sink);
+        assert_eq!(sink.into_sorted().len(), unseen::MOST_MARKS);
     }
 }

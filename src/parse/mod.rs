@@ -18,6 +18,7 @@ mod shop;
 mod step;
 mod stores;
 mod tables;
+mod unseen;
 mod values;
 mod yaml;
 mod yaml_fault;

@@ -1,7 +1,6 @@
 //! Markdown: what a piece of prose holds that must resolve, and what it must not hold.
 
 use super::fields::{self, place, shorten};
-use super::files;
 use crate::finding::{Code, FileId, Finding, Sink, Span, nearest, or_list, unseen};
 use crate::model::{Place, Prose, Reference, Scheme, is_id, slug};
 use pulldown_cmark::{Event, LinkType, Options, Parser, Tag};
@@ -163,7 +162,7 @@ impl<'a> Lint<'a> {
         let written = self.text.get(range.clone()).unwrap_or_default();
         if words.chars().any(unseen::turns) && !written.chars().any(unseen::turns) {
             let span = Span::new(self.file, range.start, range.end);
-            sink.push(files::turns_by_escape(span));
+            sink.push(super::unseen::turns_by_escape(span));
         }
     }
 

@@ -158,7 +158,7 @@ impl<'a> Builder<'a> {
                 if text.chars().any(unseen::turns)
                     && !written().unwrap_or_default().chars().any(unseen::turns)
                 {
-                    return Err(Box::new(super::files::turns_by_escape(span)));
+                    return Err(Box::new(super::unseen::turns_by_escape(span)));
                 }
                 Ok(Node { span, kind: Kind::Scalar(text.into_owned()) })
             }
