@@ -8,6 +8,7 @@ mod workbench;
 use benchleaf::workings::register;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
+use std::path::Path;
 
 /// The languages besides English, in which the sentences are written.
 const OTHERS: [&str; 4] = ["nl", "de", "fr", "es"];
@@ -150,4 +151,122 @@ fn literals_are_read_as_the_compiler_does() {
         has_words("lap of two: D = d₁", &["lap"])
             && !has_words("strip = lap + 2·gap", &["strip", "lap", "gap"])
     );
+}
+
+/// The demo bound in memory after `change` was made to the copy of its folder.
+fn bound(change: impl Fn(&Path)) -> BTreeMap<String, String> {
+    let (_keep, manual) = workbench::demo_copy();
+    change(&manual);
+    let (pages, _) = benchleaf::render(&benchleaf::read(&manual).unwrap()).unwrap();
+    let texts = pages.files.iter().filter(|(name, _)| name.ends_with(".html"));
+    texts.map(|(name, bytes)| (name.clone(), String::from_utf8(bytes.clone()).unwrap())).collect()
+}
+
+fn in_language(manual: &Path, language: &str) {
+    let shop = manual.join("shop.yaml");
+    let text = fs::read_to_string(&shop).unwrap().replace("language: en", &format!("language: {language}"));
+    assert!(text.contains(&format!("language: {language}")));
+    fs::write(shop, text).unwrap();
+}
+
+/// The words of a page: text nodes, and what is read out in their place.
+fn told(html: &str) -> Vec<String> {
+    let mut all = Vec::new();
+    let mut rest = html;
+    while let Some((text, after)) = rest.split_once('<') {
+        all.push(text.to_owned());
+        let (tag, beyond) = after.split_once('>').unwrap_or((after, ""));
+        for attribute in ["alt=\"", "aria-label=\"", "title=\"", "placeholder=\""] {
+            if let Some((_, value)) = tag.split_once(attribute) {
+                all.push(value.split('"').next().unwrap().to_owned());
+            }
+        }
+        let closed = ["script", "style", "math"].into_iter().find(|name| tag.starts_with(name));
+        rest = closed
+            .map_or(beyond, |name| beyond.split_once(&format!("</{name}>")).map_or("", |(_, rest)| rest));
+    }
+    let plain = |text: String| {
+        text.replace("&#x27;", "'").replace("&#39;", "'").replace("&quot;", "\"").replace("&amp;", "&")
+    };
+    all.into_iter().map(plain).map(|text| text.split_whitespace().collect::<Vec<_>>().join(" ")).collect()
+}
+
+#[test]
+fn a_manual_in_another_language_holds_no_english_sentence_of_the_program() {
+    let english: Vec<String> = sentences()
+        .into_iter()
+        .filter(|sentence| sentence.split_whitespace().filter(|word| says_something(word)).count() >= 3)
+        .collect();
+    assert!(english.len() > 300);
+    let of_the_demo: String = told_of_the_sources();
+    for language in OTHERS {
+        let mut found = BTreeSet::new();
+        for (name, html) in bound(|manual| in_language(manual, language)) {
+            let page = told(&html).join("\n");
+            for sentence in &english {
+                let longest =
+                    sentence.split(['{', '}']).step_by(2).max_by_key(|part| part.len()).unwrap().trim();
+                let is_words = longest.split_whitespace().count() >= 3;
+                if is_words && page.contains(longest) && !of_the_demo.contains(longest) {
+                    found.insert(format!("{language}: {name}: {longest}"));
+                }
+            }
+        }
+        assert!(found.is_empty(), "{}", found.into_iter().collect::<Vec<_>>().join("\n"));
+    }
+}
+
+/// Everything that the authors of the demo wrote.
+fn told_of_the_sources() -> String {
+    let files = workbench::snapshot(&workbench::demo());
+    let texts = files.values().filter_map(|bytes| String::from_utf8(bytes.clone()).ok());
+    texts.collect::<Vec<_>>().join("\n")
+}
+
+/// Labels and sentences are put in brackets: what then stands outside is the authors', or a name of the format.
+#[test]
+fn every_word_of_a_page_is_the_authors_or_a_label() {
+    let mut brackets: BTreeMap<String, String> = BTreeMap::new();
+    for key in
+        labels("en").into_iter().chain(sentences().into_iter().map(|sentence| (sentence.clone(), sentence)))
+    {
+        brackets.insert(key.0, format!("⟦{}⟧", key.1));
+    }
+    let pages = bound(|manual| {
+        fs::create_dir_all(manual.join("dress")).unwrap();
+        fs::write(manual.join("dress/en.yaml"), serde_json::to_string_pretty(&brackets).unwrap()).unwrap();
+    });
+    let lower = |text: &str| text.to_lowercase();
+    let split = |text: &str| -> Vec<String> {
+        let words =
+            text.split(|letter: char| !letter.is_alphabetic()).filter(|word| word.chars().count() > 2);
+        words.map(lower).collect()
+    };
+    let mut known: BTreeSet<String> = split(&told_of_the_sources()).into_iter().collect();
+    for working in register() {
+        let declared = working.declaration();
+        known.extend(split(declared.name));
+        known.extend(declared.inputs.iter().flat_map(|input| split(input.name)));
+        known.extend(declared.outputs.iter().flat_map(|output| split(output.name)));
+        known.extend(declared.formulas.iter().flat_map(|formula| split(formula.text)));
+    }
+    let mut strange: BTreeMap<String, String> = BTreeMap::new();
+    for (name, html) in &pages {
+        // A sentence may be broken over several lines of a drawing.
+        let mut depth = 0;
+        for text in told(html) {
+            let outside: String = text
+                .chars()
+                .filter(|letter| {
+                    depth += i32::from(*letter == '⟦') - i32::from(*letter == '⟧');
+                    depth <= 0 && *letter != '⟧'
+                })
+                .collect();
+            for word in split(&outside).into_iter().filter(|word| !known.contains(word)) {
+                strange.entry(word).or_insert_with(|| format!("{name}: {text}"));
+            }
+        }
+    }
+    let told = strange.iter().map(|(word, place)| format!("`{word}` in {place}"));
+    assert!(strange.is_empty(), "{}", told.collect::<Vec<_>>().join("\n"));
 }

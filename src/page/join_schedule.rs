@@ -335,7 +335,8 @@ fn facts(manual: &Manual<'_>, here: &str, subject: &str, worked: &WorkedProcedur
         let how = address::link(here, &address::value(subject, &value.id));
         ["zone", "overlap-needed", "untwisted", "bulge-staggered", "bulge-level"].into_iter().filter_map(
             move |name| {
-                let (rounding, meaning) = shown::output(&value.working, name);
+                let (rounding, _) = shown::output(&value.working, name);
+                let meaning = shown::output_name(manual, &value.working, name);
                 let reading = Shown::value(manual, outcome?.get(name)?, rounding).reading(meaning);
                 Some(Reading { how: Some(how.clone()), ..reading })
             },

@@ -132,7 +132,9 @@ fn rows(manual: &Manual<'_>) -> Vec<Record> {
         for row in &worked.rows {
             let cells = row.cells.iter().zip(&worked.columns).filter_map(|(cell, column)| {
                 let (rounding, _) = shown::output(&column.working, &column.output);
-                Some(format!("{} {}", column.output.replace('-', " "), cell.as_ref().ok()?.shown(rounding)))
+                let name = shown::output_name(manual, &column.working, &column.output);
+                let figure = shown::Shown::value(manual, cell.as_ref().ok()?, rounding).text();
+                Some(format!("{name} {figure}"))
             });
             let label = row_label(manual, row);
             records.push(Record {

@@ -75,10 +75,10 @@ fn key(table: &model::Table) -> &str {
 }
 
 /// What a column is called: the output, and its value's name where two columns share it.
-fn head(column: &Column, worked: &WorkedTable) -> String {
+fn head(manual: &Manual<'_>, column: &Column, worked: &WorkedTable) -> String {
     let shared = worked.columns.iter().filter(|other| other.output == column.output).count() > 1;
-    let output = column.output.replace('-', " ");
-    if shared { format!("{} {output}", column.value.replace('-', " ")) } else { output }
+    let output = shown::output_name(manual, &column.working, &column.output);
+    if shared { format!("{}: {output}", column.value.replace('-', " ")) } else { output }
 }
 
 fn unit(column: &Column) -> &'static str {
@@ -90,7 +90,7 @@ fn sheet(manual: &Manual<'_>, here: &str, table: &model::Table, worked: &WorkedT
     let mut heads = vec![(key(table).replace('-', " "), false)];
     heads.extend(worked.columns.iter().map(|column| {
         let unit = unit(column);
-        let name = head(column, worked);
+        let name = head(manual, column, worked);
         (if unit.is_empty() { name } else { format!("{name}, {unit}") }, true)
     }));
     let mut sheet = Sheet::new(table.title.clone(), heads);
@@ -140,13 +140,15 @@ fn drawing(manual: &Manual<'_>, table: &model::Table, worked: &WorkedTable) -> O
     });
     let points: Vec<(f64, f64)> = points.collect();
     let field = asked.x.0.rsplit(['.', ':']).next().unwrap_or_default().replace('-', " ");
+    let known = manual.theme.known(&format!("key_{}", field.replace(' ', "_")));
+    let field = known.unwrap_or(field);
     let words = |prefix: &str| plot::Words {
         prefix: prefix.to_owned(),
         title: table.title.clone(),
         x: format!("{field}, {}", x_unit(manual, &asked.x.0, worked)),
-        y: format!("{}, {}", head(column, worked), unit(column)),
+        y: format!("{}, {}", head(manual, column, worked), unit(column)),
     };
-    let caption = format!("{} – {field}.", head(column, worked));
+    let caption = format!("{} – {field}.", head(manual, column, worked));
     Some(Drawing {
         svg: Some(plot::plot(&words("plot--wide"), &points, 640.0, "d-wide")?),
         narrow: plot::plot(&words("plot--narrow"), &points, 360.0, "d-narrow"),

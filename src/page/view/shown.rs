@@ -130,6 +130,15 @@ pub fn tidy(value: f64) -> String {
     number((value * 1e6).round() / 1e6, Rounding::Exact)
 }
 
+/// A value in every digit that matters, in the language of the pages.
+pub fn exactly(manual: &Manual<'_>, value: &Value) -> String {
+    match value {
+        Value::Unlimited => manual.theme.say("unlimited"),
+        Value::Words(words) => manual.theme.tell(words),
+        other => plainly(other),
+    }
+}
+
 /// A value in every digit that matters, as an input is shown.
 pub fn plainly(value: &Value) -> String {
     let rounded = |value: &Value| match value {
@@ -146,6 +155,20 @@ pub fn plainly(value: &Value) -> String {
 pub fn output(working: &str, name: &str) -> (Rounding, &'static str) {
     let declared = find(working).and_then(|working| working.declaration().output(name));
     declared.map_or((Rounding::Figures, ""), |output| (output.rounding, output.meaning))
+}
+
+/// What an output of a working is called in the language of the pages.
+pub fn output_name(manual: &Manual<'_>, working: &str, name: &str) -> String {
+    match output(working, name).1 {
+        "" => name.replace('-', " "),
+        meaning => manual.theme.sentence(meaning),
+    }
+}
+
+/// What a part of a joint is called in the language of the pages.
+pub fn role(manual: &Manual<'_>, word: &str) -> String {
+    let known = manual.theme.known(&format!("role_{}", word.replace('-', "_")));
+    known.unwrap_or_else(|| word.replace('-', " "))
 }
 
 /// Whether a source is nobody's published figure.

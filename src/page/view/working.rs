@@ -71,6 +71,10 @@ pub fn working(manual: &Manual<'_>, site: Site<'_>, value: &WorkedValue) -> Opti
         let label = if meaning.is_empty() { (*name).to_owned() } else { manual.theme.sentence(meaning) };
         match output {
             // A sentence is read, not set large as a figure is.
+            Value::Text(verdict) if *name == "verdict" => {
+                let number = manual.theme.known(&format!("verdict_{verdict}"));
+                Reading { label, number: number.unwrap_or_else(|| verdict.clone()), ..Reading::default() }
+            }
             Value::Words(words) => {
                 let words = manual.theme.tell(words);
                 match words.chars().count() > LONGEST_WORD {
@@ -135,6 +139,7 @@ fn rounded(manual: &Manual<'_>, working: &str, outcome: &Outcome) -> Vec<String>
             _ => "rounded_near",
         };
         let far = (value - number(*value, rounding).parse::<f64>().ok()?).abs() > 1e-6;
+        let name = shown::output_name(manual, working, name);
         far.then(|| format!("{name}: {exact} → {told}, {}", manual.theme.say(key)))
     };
     outcome.outputs.iter().filter_map(line).collect()
@@ -145,10 +150,10 @@ pub fn title(manual: &Manual<'_>, owner: &str, value: &WorkedValue, declaration:
     let items = manual.worked.procedures().get(owner).map(|procedure| &procedure.items);
     let part = value.part.as_ref();
     match part.and_then(|part| Some((items?.get(part.conductor()?)?, part.role()?))) {
-        Some((item, role)) => format!("{}: {}", item.name, role.word().replace('-', " ")),
-        None => {
-            format!("{}: {}", value.id.replace(['-', '/'], " "), manual.theme.sentence(declaration.title))
-        }
+        Some((item, role)) => format!("{}: {}", item.name, shown::role(manual, role.word())),
+        // What the program worked by itself has no name of its author's.
+        None if part.is_some() => manual.theme.sentence(declaration.title),
+        None => format!("{}: {}", value.id.replace('-', " "), manual.theme.sentence(declaration.title)),
     }
 }
 
@@ -178,7 +183,10 @@ fn inputs(
             for (name, settled) in work.given.iter() {
                 let tolerance =
                     settled.tolerance().map_or_else(String::new, |t| format!(" ± {}", shown::tidy(t)));
-                sheet.push(None, row(name, format!("{}{tolerance}", shown::plainly(&settled.value()))));
+                sheet.push(
+                    None,
+                    row(name, format!("{}{tolerance}", shown::exactly(manual, &settled.value()))),
+                );
             }
         }
         Err(_) => {

@@ -76,10 +76,12 @@ impl Builder<'_> {
         let rest = if rest.is_empty() || rest == output {
             String::new()
         } else {
-            format!(", {}", rest.replace('-', " "))
+            format!(", {}", shown::role(self.manual, rest))
         };
-        let output = output.replace('-', " ");
-        if name == output { name } else { format!("{name}{rest}: {output}") }
+        if name == output.replace('-', " ") {
+            return name;
+        }
+        format!("{name}{rest}: {}", shown::output_name(self.manual, &value.working, output))
     }
 
     /// How many fastenings the step moves, where it counts them.
