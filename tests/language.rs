@@ -157,8 +157,8 @@ fn literals_are_read_as_the_compiler_does() {
 fn bound(change: impl Fn(&Path)) -> BTreeMap<String, String> {
     let (_keep, manual) = workbench::demo_copy();
     change(&manual);
-    let (pages, _) = benchleaf::render(&benchleaf::read(&manual).unwrap()).unwrap();
-    let texts = pages.files.iter().filter(|(name, _)| name.ends_with(".html"));
+    let (pages, _) = benchleaf::Run::read(&manual).unwrap().render().unwrap();
+    let texts = pages.files().iter().filter(|(name, _)| name.ends_with(".html"));
     texts.map(|(name, bytes)| (name.clone(), String::from_utf8(bytes.clone()).unwrap())).collect()
 }
 
