@@ -43,6 +43,7 @@ fn hostile_prose_stays_words_on_every_page() {
         let hash = asset.rsplit('.').nth(1).unwrap_or_default();
         assert!(hash.len() == 10 && hash.bytes().all(|byte| byte.is_ascii_hexdigit()), "{asset}");
     }
+    assert!(!page(&site).contains("unseen-"), "a comment is printed");
     let tags = html::tags(&page(&site));
     let alternatives: Vec<&str> = tags
         .iter()

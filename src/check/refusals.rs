@@ -195,4 +195,13 @@ pub(super) static PAGES: &[Page] = &[
         fails: "dress/bass.html",
         passes: "dress/base.html",
     },
+    Page {
+        code: Code("THE-05"),
+        severity: Severity::Error,
+        rule: "every page of the shop's own dress begins with the policy of the built-in `base.html`",
+        why: "The policy keeps a page from running or fetching anything, whatever was written into it.",
+        source: "Content Security Policy Level 3, 3.3",
+        fails: "<!-- dress/base.html -->\n<!DOCTYPE html>\n<html>\n<head>\n<title>Lid</title>",
+        passes: "{% extends \"builtin/base.html\" %}",
+    },
 ];

@@ -17,6 +17,8 @@ pub(super) struct Conversion<'w, 'p> {
     links: Vec<bool>,
     /// The names of the footnotes in the order of their marks.
     notes: Vec<String>,
+    /// Whether a comment is open; one in a block of its own goes over several events.
+    commented: bool,
 }
 
 /// What takes in the events that follow until it ends.
@@ -33,8 +35,14 @@ enum Open {
 impl<'p> Conversion<'_, 'p> {
     /// A piece of prose as markup.
     pub(super) fn of(writer: &Writer<'_>, prose: &'p Prose) -> Markup {
-        let mut turned =
-            Conversion { writer, out: Vec::new(), open: Open::Nothing, links: Vec::new(), notes: Vec::new() };
+        let mut turned = Conversion {
+            writer,
+            out: Vec::new(),
+            open: Open::Nothing,
+            links: Vec::new(),
+            notes: Vec::new(),
+            commented: false,
+        };
         for (event, _) in read_prose(prose) {
             turned.take(event);
         }
@@ -69,7 +77,7 @@ impl<'p> Conversion<'_, 'p> {
     /// An event that nothing else takes in.
     fn place(&mut self, event: Event<'p>) {
         match event {
-            Event::Html(text) | Event::InlineHtml(text) => self.out.push(Event::Text(text)),
+            Event::Html(text) | Event::InlineHtml(text) => self.raw(&text),
             Event::Start(Tag::CodeBlock(kind)) => {
                 let language = match kind {
                     CodeBlockKind::Fenced(words) => words.split(' ').next().unwrap_or_default().to_owned(),
@@ -106,6 +114,23 @@ impl<'p> Conversion<'_, 'p> {
         }
     }
 
+    /// Raw HTML: comments are notes among writers and left out, anything else stands as the text that it is.
+    fn raw(&mut self, text: &str) {
+        let mut rest = text;
+        while !rest.is_empty() {
+            let edge = if self.commented { "-->" } else { "<!--" };
+            let (part, after) = rest.split_once(edge).unwrap_or((rest, ""));
+            if !self.commented && !part.trim().is_empty() {
+                self.out.push(Event::Text(CowStr::from(part.to_owned())));
+            }
+            if part.len() == rest.len() {
+                return;
+            }
+            self.commented = !self.commented;
+            rest = after;
+        }
+    }
+
     /// An event inside an image: its words become the alternative, which can hold no markup.
     fn image(&mut self, event: Event<'p>) {
         let Open::Image(target, words, depth) = &mut self.open else { return };
@@ -123,7 +148,7 @@ impl<'p> Conversion<'_, 'p> {
                 Some(Ok(reference)) => words.push_str(&self.writer.said(&reference).plain()),
                 _ => words.push_str(&text),
             },
-            Event::Code(text) | Event::Html(text) | Event::InlineHtml(text) => words.push_str(&text),
+            Event::Code(text) => words.push_str(&text),
             Event::SoftBreak | Event::HardBreak => words.push(' '),
             _ => {}
         }
