@@ -66,7 +66,7 @@ fn the_deleted_line_is_found_where_the_screws_came_out() {
     let text = run.source().file(found.span.unwrap().file).unwrap().text().unwrap();
     let at = found.span.unwrap();
     assert_eq!(&text[at.start..at.end], "remove: trim-screws");
-    assert!(found.help.as_ref().unwrap().contains("`- tighten: trim-screws`"), "{found:?}");
+    assert!(found.help.as_ref().unwrap().contains("`- fasten: trim-screws`"), "{found:?}");
 }
 
 #[test]
