@@ -8,7 +8,8 @@ mod html;
 #[path = "../../tests/workbench/purity.rs"]
 mod purity;
 
-use benchleaf::source::{Content, Source, SourceFile};
+use benchleaf::Run;
+use benchleaf::source::{Content, Source};
 use libfuzzer_sys::fuzz_target;
 
 /// A small manual that binds.
@@ -45,31 +46,26 @@ const WORDS: &str = "The lamp sits behind the lid.";
 fuzz_target!(|data: &[u8]| {
     let Some((first, rest)) = data.split_first() else { return };
     let place = PLACES[usize::from(*first) % PLACES.len()];
-    let mut files: Vec<SourceFile> = BASE
+    let mut files: Vec<(String, Content)> = BASE
         .iter()
         .filter(|(path, _)| *path != place || place == "clean.md")
         .map(|(path, text)| match (*path == place, std::str::from_utf8(rest)) {
-            (true, Ok(words)) => file(path, Content::Text(text.replacen(WORDS, words, 1))),
-            _ => file(path, Content::Text((*text).to_owned())),
+            (true, Ok(words)) => ((*path).to_owned(), Content::Text(text.replacen(WORDS, words, 1))),
+            _ => ((*path).to_owned(), Content::Text((*text).to_owned())),
         })
         .collect();
     if place != "clean.md" {
-        files.push(match std::str::from_utf8(rest) {
-            Ok(text) => file(place, Content::Text(text.to_owned())),
-            Err(_) => file(place, Content::Binary(rest.to_vec())),
-        });
+        let content = match std::str::from_utf8(rest) {
+            Ok(text) => Content::Text(text.to_owned()),
+            Err(_) => Content::Binary(rest.to_vec()),
+        };
+        files.push((place.to_owned(), content));
     }
-    files.sort_by(|a, b| a.path.cmp(&b.path));
-    let source = Source { root: "manual".into(), files };
-    let Ok((pages, _)) = benchleaf::render(&source) else { return };
-    for (name, bytes) in &pages.files {
+    let Ok((pages, _)) = Run::of(Source::held(files)).render() else { return };
+    for (name, bytes) in pages.files() {
         if name.ends_with(".html") || name.ends_with(".svg") {
             let faults = purity::faults_of(name, &String::from_utf8_lossy(bytes));
             assert!(faults.is_empty(), "{faults:?}");
         }
     }
 });
-
-fn file(path: &str, content: Content) -> SourceFile {
-    SourceFile { path: path.to_owned(), shown: path.to_owned(), content }
-}
