@@ -232,3 +232,12 @@ fn every_code_has_its_page() {
         assert!(handbook.contains(&format!("\n## {code}\n")), "{code} has no page in the handbook");
     }
 }
+
+/// What to do about a wording is said in the manual's language.
+#[test]
+fn help_on_wording_speaks_the_language_of_the_manual() {
+    let (_keep, manual, _) = laid_out(&cases().join("STR-02/fails-in-german"));
+    let found = inspect(&manual);
+    let help = found.iter().find(|found| found.code == "STR-02").and_then(|found| found.help.clone());
+    assert!(help.is_some_and(|help| help.contains("was zu tun ist")), "{found:?}");
+}

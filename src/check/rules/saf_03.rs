@@ -55,15 +55,14 @@ fn hidden(reading: &Reading<'_>, passage: &Passage<'_>) -> Vec<(Finding, Place, 
         let word = passage.lower(first);
         if reading.words.verbs.contains(word) && !reading.words.constraints.contains(word) {
             let headline = format!("a message asks for work: \"{}\"", passage.text(first));
-            let finding =
-                PAGE.finding(headline).help("make a step of it, and say here what to keep or to leave");
+            let finding = PAGE.finding(headline).help(reading.words.help("hidden-work", &[]));
             found.push((finding, passage.place(first, first), "a step of its own"));
         }
     }
     for number in &passage.numbers {
         if let (Some(quantity), Some((first, last))) = (&number.quantity, passage.words_of(number)) {
             let finding = PAGE.finding(format!("a message holds a figure, {quantity}"));
-            let finding = finding.help("a figure is worked with: it belongs into a step, with its source");
+            let finding = finding.help(reading.words.help("hidden-figure", &[]));
             found.push((finding, passage.place(first, last), "a figure"));
         }
     }

@@ -49,9 +49,7 @@ impl Rule for Saf10 {
                         "a signal word",
                         passage.step,
                     );
-                    sink.push(
-                        finding.help("write the message under `messages` of the step that it belongs to"),
-                    );
+                    sink.push(finding.help(reading.words.help("signal-word", &[])));
                 }
             }
         }

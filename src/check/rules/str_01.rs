@@ -41,7 +41,7 @@ impl Rule for Str01 {
                             "and another",
                             passage.step,
                         );
-                        sink.push(finding.help("make a step of each"));
+                        sink.push(finding.help(reading.words.help("one-action", &[])));
                     }
                 }
             }
@@ -51,7 +51,9 @@ impl Rule for Str01 {
                 let Some(other) = acts.find(|act| act.verb != first.verb) else { continue };
                 let headline = format!("this step does `{}` and `{}`", first.verb.word(), other.verb.word());
                 let finding = read.at(PAGE.finding(headline), other.place, "another action", Some(step));
-                sink.push(finding.label(span(first.place), "the first").help("make a step of each"));
+                sink.push(
+                    finding.label(span(first.place), "the first").help(reading.words.help("one-action", &[])),
+                );
             }
         }
     }

@@ -3,8 +3,9 @@
 use crate::check::passage::{Passage, Role, Sentence};
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
-use crate::check::words::Words;
+use crate::check::words::{Phrases, Words};
 use crate::finding::{Code, Severity, Sink};
+use crate::model::Store;
 
 /// The rule STR-02.
 pub(super) struct Str02;
@@ -25,10 +26,12 @@ impl Rule for Str02 {
     }
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        let listed = reading.worked.parsed().stores().list(Store::Words, "verbs");
+        let own = Phrases::of(listed.map(|(verb, _)| verb.as_str()));
         for read in &reading.procedures {
             for passage in read.passages.iter().filter(|passage| passage.role == Role::Title) {
                 let Some(sentence) = passage.sentences.first() else { continue };
-                if begins(reading.words, passage, sentence) {
+                if begins(reading.words, &own, passage, sentence) {
                     continue;
                 }
                 let Some(first) = passage.of_sentence(sentence).first() else { continue };
@@ -39,18 +42,17 @@ impl Rule for Str02 {
                     "what is to be done?",
                     passage.step,
                 );
-                sink.push(
-                    finding.help("begin with what to do: `Remove …`, `Measure …`, or `If …, remove …`"),
-                );
+                sink.push(finding.help(reading.words.help("verb-first", &[])));
             }
         }
     }
 }
 
-fn begins(words: &Words, passage: &Passage<'_>, sentence: &Sentence) -> bool {
+/// Whether a title begins with a verb of its language or of the shop.
+fn begins(words: &Words, own: &Phrases, passage: &Passage<'_>, sentence: &Sentence) -> bool {
     let all = passage.of_sentence(sentence);
     let lowers = passage.lowers(sentence);
-    if words.begins_with_verb(&lowers) {
+    if words.begins_with_verb(&lowers) || own.starts(&lowers).is_some() {
         return true;
     }
     // A noun in capitals is no infinitive: `Schrauben` are screws, `schrauben` is work.
@@ -82,7 +84,7 @@ mod tests {
         let prose = Prose { text: heading.to_owned(), place: Place::default() };
         let words = Words::of(language);
         let passage = Passage::prose(words, Role::Title, None, &prose).unwrap();
-        begins(words, &passage, passage.sentences.first().unwrap())
+        begins(words, &Phrases::default(), &passage, passage.sentences.first().unwrap())
     }
 
     #[test]

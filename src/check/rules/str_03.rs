@@ -32,7 +32,7 @@ impl Rule for Str03 {
                         let headline = format!("a sentence of {count} words");
                         let place = passage.place_of(sentence);
                         let finding = read.at(PAGE.finding(headline), place, "this sentence", passage.step);
-                        sink.push(finding.help(format!("make two of it: at most {most} words serve here")));
+                        sink.push(finding.help(reading.words.help("short", &[("most", &most.to_string())])));
                     }
                 }
             }

@@ -44,7 +44,7 @@ impl Rule for Str04 {
                             "what then?",
                             passage.step,
                         );
-                        sink.push(finding.help("say what to do, or how it should be"));
+                        sink.push(finding.help(reading.words.help("positive", &[])));
                     }
                 }
             }

@@ -47,7 +47,7 @@ impl Rule for Str05 {
                             "vague",
                             passage.step,
                         );
-                        sink.push(finding.help("say how much, how long, or what is to be seen"));
+                        sink.push(finding.help(reading.words.help("vague", &[])));
                     }
                     if let Some((first, last)) = blind(reading.words, passage, sentence) {
                         let headline =
@@ -58,9 +58,7 @@ impl Rule for Str05 {
                             "check what?",
                             passage.step,
                         );
-                        sink.push(
-                            finding.help("add `check:` with what is to be seen, or write `Check that …`"),
-                        );
+                        sink.push(finding.help(reading.words.help("check-what", &[])));
                     }
                 }
             }

@@ -55,11 +55,9 @@ impl Rule for Str06 {
                             "another word",
                             passage.step,
                         );
-                        sink.push(
-                            finding
-                                .label(span(one.line.place), "the shop's word")
-                                .help(format!("write \"{}\"", one.line.id.replace('-', " "))),
-                        );
+                        sink.push(finding.label(span(one.line.place), "the shop's word").help(
+                            reading.words.help("shop-word", &[("word", &one.line.id.replace('-', " "))]),
+                        ));
                     }
                 }
             }

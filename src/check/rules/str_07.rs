@@ -29,7 +29,11 @@ impl Rule for Str07 {
                 if let Some(step) = stage.steps.get(MOST) {
                     let headline = format!("the stage \"{}\" has {} steps", stage.title, stage.steps.len());
                     let finding = read.at(PAGE.finding(headline), step.place, "the eleventh", Some(step));
-                    sink.push(finding.label(span(stage.place), "the stage").help("make two stages of it"));
+                    sink.push(
+                        finding
+                            .label(span(stage.place), "the stage")
+                            .help(reading.words.help("long-stage", &[])),
+                    );
                 }
             }
         }

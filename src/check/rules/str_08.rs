@@ -4,6 +4,7 @@ use crate::check::passage::Role;
 use crate::check::reading::Read;
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
+use crate::check::words::Words;
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Place, Step};
 use crate::parse::span;
@@ -33,9 +34,9 @@ impl Rule for Str08 {
                 if let [only] = step.choose.as_slice() {
                     let finding = PAGE.finding("a choice of one is none");
                     let finding = read.at(finding, only.place, "the only way", Some(step));
-                    sink.push(finding.help("add the other way, or write a condition into the step's title"));
+                    sink.push(finding.help(reading.words.help("only-way", &[])));
                 }
-                alike(read, step, sink);
+                alike(reading.words, read, step, sink);
             }
             spread(reading, read, sink);
         }
@@ -43,20 +44,14 @@ impl Rule for Str08 {
 }
 
 /// Two ways with one condition, or with one target.
-fn alike(read: &Read<'_>, step: &Step, sink: &mut Sink) {
+fn alike(words: &Words, read: &Read<'_>, step: &Step, sink: &mut Sink) {
     let mut conditions: BTreeMap<String, Place> = BTreeMap::new();
     let mut targets: BTreeMap<&str, Place> = BTreeMap::new();
     for choice in &step.choose {
         let (headline, help, first) = match conditions.get(&plain(&choice.when)) {
-            Some(first) => (
-                format!("two ways begin with \"{}\"", choice.when),
-                "say when each is taken, so that one alone fits",
-                *first,
-            ),
+            Some(first) => (format!("two ways begin with \"{}\"", choice.when), "same-condition", *first),
             None => match targets.get(choice.then.as_str()) {
-                Some(first) => {
-                    (format!("two ways lead to `{}`", choice.then), "make one way of the two", *first)
-                }
+                Some(first) => (format!("two ways lead to `{}`", choice.then), "same-target", *first),
                 None => {
                     conditions.insert(plain(&choice.when), choice.place);
                     targets.insert(&choice.then, choice.place);
@@ -65,7 +60,7 @@ fn alike(read: &Read<'_>, step: &Step, sink: &mut Sink) {
             },
         };
         let finding = read.at(PAGE.finding(headline), choice.place, "the second", Some(step));
-        sink.push(finding.label(span(first), "the first").help(help));
+        sink.push(finding.label(span(first), "the first").help(words.help(help, &[])));
     }
 }
 
@@ -84,7 +79,7 @@ fn spread(reading: &Reading<'_>, read: &Read<'_>, sink: &mut Sink) {
             "a choice over two steps",
             passage.step,
         );
-        sink.push(finding.help("write both ways under `choose` of one step"));
+        sink.push(finding.help(reading.words.help("both-ways", &[])));
     }
 }
 

@@ -36,12 +36,12 @@ impl Rule for Str09 {
                     let headline =
                         format!("a step within {time} does not say what to do when that has passed");
                     let finding = read.at(PAGE.finding(headline), *place, "and if not?", Some(step));
-                    sink.push(finding.help("add `otherwise: step:…`, or what to do in words"));
+                    sink.push(finding.help(reading.words.help("limit-missed", &[])));
                 }
                 if step.record.is_empty() {
                     let headline = format!("a step within {time} has no place to write the time");
                     let finding = read.at(PAGE.finding(headline), *place, "since when?", Some(step));
-                    sink.push(finding.help("add `record: {ask: Time when …}`"));
+                    sink.push(finding.help(reading.words.help("limit-record", &[])));
                 }
             }
         }
@@ -69,7 +69,7 @@ fn in_words(words: &Words, read: &Read<'_>, step: &Step, sink: &mut Sink) {
                     format!("a limit stands in the text alone: \"{}\"", passage.quote(first, last));
                 let finding =
                     read.at(PAGE.finding(headline), passage.place(first, last), "a timed step", Some(step));
-                sink.push(finding.help("write `within: {time: …, otherwise: …}` and a `record`"));
+                sink.push(finding.help(words.help("limit-in-words", &[])));
             }
         }
     }

@@ -4,19 +4,20 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::LazyLock;
 
-/// Languages with their files.
-const FILES: [(&str, &str); 5] = [
-    ("en", include_str!("en.txt")),
-    ("nl", include_str!("nl.txt")),
-    ("de", include_str!("de.txt")),
-    ("fr", include_str!("fr.txt")),
-    ("es", include_str!("es.txt")),
+/// Languages with their files: words, and the help of the rules on wording.
+const FILES: [(&str, &str, &str); 5] = [
+    ("en", include_str!("en.txt"), include_str!("help/en.txt")),
+    ("nl", include_str!("nl.txt"), include_str!("help/nl.txt")),
+    ("de", include_str!("de.txt"), include_str!("help/de.txt")),
+    ("fr", include_str!("fr.txt"), include_str!("help/fr.txt")),
+    ("es", include_str!("es.txt"), include_str!("help/es.txt")),
 ];
 
-static ALL: LazyLock<BTreeMap<&'static str, Words>> =
-    LazyLock::new(|| FILES.iter().map(|(language, text)| (*language, Words::read(text))).collect());
+static ALL: LazyLock<BTreeMap<&'static str, Words>> = LazyLock::new(|| {
+    FILES.iter().map(|(language, text, help)| (*language, Words::read(text, help))).collect()
+});
 
-static NONE: LazyLock<Words> = LazyLock::new(|| Words::read(""));
+static NONE: LazyLock<Words> = LazyLock::new(|| Words::read("", ""));
 
 /// Which lists a text may hold words of, so that most texts are passed over at once.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -164,6 +165,8 @@ pub(crate) struct Words {
     pub(crate) endings: Vec<&'static str>,
     /// Whether a step may end with its verb instead of beginning with it.
     pub(crate) verb_last: bool,
+    /// What to do about what the rules on wording find, by key.
+    help: BTreeMap<&'static str, &'static str>,
     /// The first words of the lists that have a mark.
     marks: BTreeMap<&'static str, Marks>,
 }
@@ -174,7 +177,7 @@ impl Words {
         ALL.get(language).or_else(|| ALL.get("en")).unwrap_or(&NONE)
     }
 
-    fn read(text: &'static str) -> Words {
+    fn read(text: &'static str, help: &'static str) -> Words {
         let sections = sections(text);
         let list = |name: &str| sections.get(name).cloned().unwrap_or_default();
         let set = |name: &str| list(name).into_iter().collect::<Set>();
@@ -188,6 +191,7 @@ impl Words {
         }
         Words {
             marks,
+            help: helps(help),
             verbs: set("verbs"),
             doubtful: set("verbs-before"),
             particles: set("particles"),
@@ -223,6 +227,12 @@ impl Words {
             endings: list("endings"),
             verb_last: list("verb-last") == ["yes"],
         }
+    }
+
+    /// What to do about a finding, in the manual's language; each name in braces is replaced.
+    pub(crate) fn help(&self, key: &str, names: &[(&str, &str)]) -> String {
+        let text = self.help.get(key).copied().unwrap_or(key);
+        names.iter().fold(text.to_owned(), |text, (name, value)| text.replace(&format!("{{{name}}}"), value))
     }
 
     /// The lists that have an entry beginning with a word.
@@ -276,6 +286,11 @@ pub(crate) fn holds(text: &str, stems: &[&str]) -> bool {
     stems.iter().any(|stem| text.contains(stem))
 }
 
+/// The lines of a file of helps, by key.
+fn helps(text: &'static str) -> BTreeMap<&'static str, &'static str> {
+    text.lines().filter(|line| !line.starts_with('#')).filter_map(|line| line.split_once(": ")).collect()
+}
+
 /// The entries of each section of a file.
 fn sections(text: &'static str) -> BTreeMap<&'static str, Vec<&'static str>> {
     let mut sections: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
@@ -299,7 +314,12 @@ mod tests {
     #[test]
     fn every_language_has_every_section_and_no_word_twice() {
         let english: Vec<&str> = sections(FILES[0].1).into_keys().collect();
-        for (language, text) in FILES {
+        for (language, text, help) in FILES {
+            assert_eq!(
+                helps(help).into_keys().collect::<Vec<_>>(),
+                helps(FILES[0].2).into_keys().collect::<Vec<_>>(),
+                "{language}"
+            );
             let known = sections(text);
             let names: Vec<&str> = known.keys().copied().collect();
             assert_eq!(names, english, "{language}");
