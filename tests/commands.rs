@@ -255,12 +255,127 @@ fn every_working_is_listed_with_what_it_takes() {
     let (said, _) = wants(0, here.path(), &["reckon", "--list", "--json"]);
     let rows: Vec<Value> = serde_json::from_str(&said).unwrap();
     let names: Vec<&str> = rows.iter().filter_map(|row| row["working"].as_str()).collect();
-    let registered: Vec<&str> =
+    let mut registered: Vec<&str> =
         benchleaf::workings::register().iter().map(|working| working.declaration().name).collect();
+    registered.sort_unstable();
     assert_eq!(names, registered);
     let (said, _) = wants(0, here.path(), &["reckon", "--list"]);
     for name in registered {
         assert!(said.contains(&format!("{name}: ")), "`{name}` is not listed");
+    }
+}
+
+#[test]
+fn one_working_is_listed_with_the_words_that_it_allows() {
+    let here = workbench::folder();
+    let (said, _) = wants(0, here.path(), &["reckon", "--list", "stagger", "--json"]);
+    let rows: Vec<Value> = serde_json::from_str(&said).unwrap();
+    assert_eq!(rows.len(), 1);
+    let input = rows[0]["inputs"].as_array().unwrap().iter().find(|input| input["words"].is_array());
+    let (said, _) = wants(0, here.path(), &["reckon", "--list", "stagger"]);
+    for word in input.map_or(&[][..], |input| input["words"].as_array().unwrap()) {
+        assert!(said.contains(word.as_str().unwrap()), "{word}: {said}");
+    }
+    assert!(!said.contains("bundle: "), "{said}");
+    assert!(wants(2, here.path(), &["reckon", "--list", "stager"]).1.contains("`stagger`"));
+    wants(2, here.path(), &["reckon", "--list", "bundle", "diameters=2mm"]);
+}
+
+#[test]
+fn a_decimal_comma_is_told_and_a_list_is_left_alone() {
+    let here = workbench::folder();
+    let (_, told) = wants(1, here.path(), &["reckon", "bundle", "diameters=2,5mm"]);
+    assert!(told.contains("write `2.5mm`"), "{told}");
+    let (_, told) = wants(1, here.path(), &["reckon", "bundle", "diameters=2V,5V"]);
+    assert!(!told.contains("write `2"), "{told}");
+    wants(0, here.path(), &["reckon", "bundle", "diameters=2mm,5mm"]);
+}
+
+/// A site inside its manual is no part of it: bound three times in place, with inspections between, the site and
+/// what is said of the manual stay the same.
+#[test]
+fn a_site_bound_in_place_is_never_read() {
+    let (_keep, manual) = workbench::demo_copy();
+    let (_, before) = wants(0, &manual, &["inspect"]);
+    wants(0, &manual, &["bind"]);
+    let first = workbench::snapshot(&manual.join("bound"));
+    for _ in 0..2 {
+        let (_, said) = wants(0, &manual, &["inspect"]);
+        assert_eq!(said, before);
+        wants(0, &manual, &["bind"]);
+        assert!(workbench::snapshot(&manual.join("bound")) == first, "the site changed");
+    }
+    // Another place inside the manual, and another command.
+    wants(0, &manual, &["bind", "--into", "rear-doors/site"]);
+    let (_, said) = wants(0, &manual, &["touches", "loom-075"]);
+    assert_eq!(said, "");
+    wants(0, &manual, &["bind"]);
+    assert!(workbench::snapshot(&manual.join("bound")) == first, "the other site was read");
+}
+
+#[test]
+fn from_a_folder_of_the_manual_the_site_lies_in_the_manual() {
+    let (_keep, manual) = workbench::demo_copy();
+    let below = manual.join("rear-doors");
+    wants(0, &below, &["bind"]);
+    assert!(manual.join("bound/index.html").is_file() && !below.join("bound").exists());
+    wants(0, &below, &["bind", "--into", "here"]);
+    assert!(below.join("here/index.html").is_file());
+}
+
+/// Whatever is wrong with a shop's own dress, an inspection says it as a bind does.
+#[test]
+fn an_inspection_says_all_that_a_bind_would() {
+    for (file, text, code) in [
+        ("front.html", "<p>\n{% if %}</p>", "THE-01"),
+        ("front.html", "<p>\n{{ no.such.thing }}</p>", "THE-01"),
+        ("front.html", "{% extends \"nowhere.html\" %}", "THE-01"),
+        ("card.css", "@import url(http://x/y.css);\n", "THE-02"),
+        ("en.yaml", "chek: Look.\n", "THE-03"),
+        ("crad.css", "a{}", "THE-04"),
+    ] {
+        let (_keep, manual) = workbench::demo_copy();
+        fs::create_dir_all(manual.join("dress")).unwrap();
+        fs::write(manual.join("dress").join(file), text).unwrap();
+        let (inspected, bound) = (run(&manual, &["inspect"]), run(&manual, &["bind"]));
+        assert_eq!(inspected.status.code(), bound.status.code(), "{file}: {text}");
+        // What follows the findings is how many there are; after it each command says its own.
+        let findings = |out: &Output| {
+            let told = String::from_utf8(out.stderr.clone()).unwrap();
+            let mine = |line: &&str| {
+                !["nothing was written", " replayed over ", " files, "].iter().any(|own| line.contains(own))
+            };
+            told.lines().filter(mine).map(str::to_owned).collect::<Vec<_>>()
+        };
+        assert_eq!(findings(&inspected), findings(&bound), "{file}: {text}");
+        assert!(findings(&inspected).iter().any(|line| line.contains(code)), "{file}: {text}");
+    }
+}
+
+#[test]
+fn a_file_is_inspected_alone() {
+    let (_keep, manual, _) = faulty();
+    let (_, told) = wants(1, &manual, &["inspect", "rear-doors/door-lining.md"]);
+    assert!(told.contains("door-lining.md"), "{told}");
+    let (_, told) = wants(0, &manual, &["inspect", "stores/tools.yaml"]);
+    assert!(told.contains("nothing in this file") && told.contains("elsewhere"), "{told}");
+    let (_, told) = wants(1, &manual.join("rear-doors"), &["inspect", "door-lining.md"]);
+    assert!(told.contains("door-lining.md"), "{told}");
+    let stray = workbench::folder();
+    fs::write(stray.path().join("a.md"), "").unwrap();
+    let (_, told) = wants(2, stray.path(), &["inspect", "a.md"]);
+    assert!(told.contains("lies in no manual"), "{told}");
+}
+
+#[test]
+fn too_many_threads_are_cut_and_every_command_shows_examples() {
+    let demo = workbench::demo();
+    let mut program = assert_cmd::Command::new(assert_cmd::cargo::cargo_bin!("benchleaf"));
+    let out = program.env("RAYON_NUM_THREADS", "100000").arg("inspect").arg(&demo).output().unwrap();
+    assert_eq!(out.status.code(), Some(0), "{}", String::from_utf8_lossy(&out.stderr));
+    for command in ["inspect", "bind", "rehearse", "touches", "reckon"] {
+        let (said, _) = wants(0, &demo, &[command, "--help"]);
+        assert!(said.contains("Examples:") && said.contains(&format!("benchleaf {command} ")), "{said}");
     }
 }
 

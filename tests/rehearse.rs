@@ -27,6 +27,8 @@ fn a_walk_shows_each_step_with_what_is_open_and_how_long_it_takes_yet() {
     let card = removed.split("\n\n").next().unwrap();
     assert!(card.contains("remove Lining screws ×9"), "{card}");
     assert!(card.contains("count 9"), "{card}");
+    assert!(card.contains("   tools     Hexalobular driver 25"), "{card}");
+    assert!(card.contains("Start at the hinge side."), "{card}");
     assert!(card.contains("Lining screws ×9 out"), "{card}");
     assert!(card.contains("Rear-door prop placed"), "{card}");
     assert!(card.contains("12 V supply proved-off"), "{card}");

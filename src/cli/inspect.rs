@@ -1,9 +1,9 @@
 //! `inspect`: replays and checks a manual.
 
-use super::terminal::Terminal;
+use super::terminal::{Terminal, counted};
 use super::{Exit, manual, propose, watch};
 use crate::check;
-use crate::finding::{Finding, Severity, json, nearest, sarif};
+use crate::finding::{FileId, Finding, Severity, json, nearest, sarif};
 use crate::source::Source;
 use crate::work::Worked;
 use clap::{Args, ValueEnum};
@@ -11,8 +11,14 @@ use std::path::PathBuf;
 
 /// The arguments of `inspect`.
 #[derive(Debug, Args)]
+#[command(after_help = "Examples:
+  benchleaf inspect                            the manual here or above
+  benchleaf inspect doors/lining.md            what is found in that file of the manual that holds it
+  benchleaf inspect --strict --format sarif    for a gate
+  benchleaf inspect --why LED-01               what a rule wants, and why
+  benchleaf inspect --propose                  the steps that close what is open")]
 pub(super) struct Inspect {
-    /// The manual's folder.
+    /// The manual's folder, or a file in it whose findings are to be shown.
     folder: Option<PathBuf>,
     /// How to report; json and sarif go to stdout.
     #[arg(long, value_enum, default_value_t = Format::Text)]
@@ -53,37 +59,44 @@ impl Inspect {
             return self.once(terminal);
         }
         match manual::find(self.folder.as_deref()) {
-            Ok(folder) => watch::on_save(&folder, terminal, || self.once(terminal)),
+            Ok(found) => watch::on_save(&found.folder, terminal, || self.once(terminal)),
             Err(why) => terminal.fail(Exit::Usage, &why),
         }
     }
 
     fn once(&self, terminal: &Terminal) -> Exit {
-        let run = match manual::read(self.folder.as_deref(), terminal) {
+        let found = match manual::find(self.folder.as_deref()) {
+            Ok(found) => found,
+            Err(why) => return terminal.fail(Exit::Usage, &why),
+        };
+        let run = match manual::open(&found.folder, terminal) {
             Ok(run) => run,
             Err(exit) => return exit,
         };
+        let only = match only(found.file.as_deref(), run.source()) {
+            Ok(only) => only,
+            Err(why) => return terminal.fail(Exit::Usage, &why),
+        };
         let inspected = run.inspect();
-        let (findings, worked) = match &inspected {
+        let (all, worked) = match &inspected {
             Ok(checked) => (checked.findings(), checked.worked()),
             Err(rejected) => (rejected.findings(), rejected.worked()),
         };
-        let printed = self.print(findings, run.source(), terminal);
+        let of_file =
+            |finding: &&Finding| only.is_none_or(|only| finding.span.is_some_and(|span| span.file == only));
+        let findings: Vec<Finding> = all.iter().filter(of_file).cloned().collect();
+        let printed = self.print(&findings, run.source(), terminal);
         let printed = if printed == Exit::Done { self.propose(worked, terminal) } else { printed };
         if printed != Exit::Done {
             return printed;
         }
-        let warned = findings.iter().any(|finding| finding.severity == Severity::Warning);
-        let exit = match &inspected {
-            Ok(_) if !(self.strict && warned) => {
-                let steps: usize =
-                    worked.procedures().values().map(|procedure| procedure.route.legs.len()).sum();
-                let count = worked.procedures().len();
-                terminal
-                    .say(&format!("{count} procedures replayed over {steps} steps: nothing is left open"));
-                Exit::Done
-            }
-            _ => Exit::Faults,
+        let blocks =
+            |finding: &Finding| finding.is_error() || self.strict && finding.severity == Severity::Warning;
+        let exit = if findings.iter().any(blocks) {
+            Exit::Faults
+        } else {
+            terminal.say(&summary(worked, all.len() - findings.len(), only.is_some()));
+            Exit::Done
         };
         if !self.watch {
             // The program ends here: taking a large manual apart, piece by piece, would be a tenth of its time.
@@ -136,6 +149,34 @@ impl Inspect {
             Err(error) => terminal.fail(Exit::Machine, &error.to_string()),
         }
     }
+}
+
+/// The file whose findings are wanted, where one is.
+fn only(file: Option<&str>, source: &Source) -> Result<Option<FileId>, String> {
+    let Some(file) = file else { return Ok(None) };
+    match source.at(file) {
+        Some((id, _)) => Ok(Some(id)),
+        None => Err(format!("`{file}` is no part of the manual in `{}`", source.root().display())),
+    }
+}
+
+/// What is said of a manual, or of one of its files, in which nothing blocks.
+fn summary(worked: &Worked, elsewhere: usize, of_file: bool) -> String {
+    if of_file {
+        return match elsewhere {
+            0 => "nothing in this file stands in the way".to_owned(),
+            _ => format!(
+                "nothing in this file stands in the way; {} elsewhere in the manual",
+                counted(elsewhere, "finding", "findings")
+            ),
+        };
+    }
+    let steps = worked.procedures().values().map(|procedure| procedure.route.legs.len()).sum();
+    format!(
+        "{} replayed over {}: nothing is left open",
+        counted(worked.procedures().len(), "procedure", "procedures"),
+        counted(steps, "step", "steps")
+    )
 }
 
 /// Explains a rule.

@@ -86,6 +86,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
             return if error.use_stderr() { Exit::Usage.into() } else { Exit::Done.into() };
         }
     };
+    bound_threads();
     let terminal = Terminal { quiet: arguments.quiet, color: arguments.color };
     let exit = match arguments.command {
         Command::Inspect(command) => command.run(&terminal),
@@ -95,4 +96,17 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Reckon(command) => command.run(&terminal),
     };
     exit.into()
+}
+
+/// Most threads for each processor. More only cost memory, and some thousands of them end the program.
+const MOST_THREADS: usize = 8;
+
+/// Takes no more threads than help, whatever the environment asks for.
+fn bound_threads() {
+    let most = MOST_THREADS * std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    let asked = std::env::var("RAYON_NUM_THREADS").ok().and_then(|count| count.trim().parse::<usize>().ok());
+    if asked.is_some_and(|asked| asked > most) {
+        // The pool can be built once; where it stands already, it stands.
+        let _ = rayon::ThreadPoolBuilder::new().num_threads(most).build_global();
+    }
 }

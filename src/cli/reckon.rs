@@ -7,7 +7,7 @@ use crate::model::{Reference, Stores};
 use crate::phrase::Phrase;
 use crate::quantity::print::Rounding;
 use crate::work::{Work, offer_reference, offer_text, stock};
-use crate::workings::{self, Declaration, Given, Kind, Offered, Outcome, Refusal, Value};
+use crate::workings::{self, Declaration, Given, Kind, Offered, Outcome, Refusal, Value, Working};
 use clap::Args;
 use serde_json::{Map, Value as Json, json};
 use std::collections::BTreeMap;
@@ -16,6 +16,11 @@ use std::path::PathBuf;
 
 /// The arguments of `reckon`.
 #[derive(Debug, Args)]
+#[command(after_help = "Examples:
+  benchleaf reckon --list                          every working
+  benchleaf reckon --list wire                     one of them
+  benchleaf reckon bundle diameters=2mm,2mm,2mm
+  benchleaf reckon bundle diameters=cable:loom-075.outside,3mm --shop procedures --json")]
 pub(super) struct Reckon {
     /// The working's name.
     #[arg(required_unless_present = "list")]
@@ -26,7 +31,7 @@ pub(super) struct Reckon {
     /// Print one JSON object.
     #[arg(long)]
     json: bool,
-    /// List every working with its inputs, outputs, units and sources.
+    /// List every working, or the one that is named, with its inputs, allowed words, outputs, units and sources.
     #[arg(long)]
     list: bool,
     /// Look references up in the stores of this manual.
@@ -36,23 +41,23 @@ pub(super) struct Reckon {
 
 impl Reckon {
     pub(super) fn run(&self, terminal: &Terminal) -> Exit {
-        match (&self.working, self.list) {
-            (None, _) if !self.json => terminal.result(&list_text()),
-            (None, _) => terminal.result(&(list_json().to_string() + "\n")),
-            (Some(_), true) => terminal.fail(Exit::Usage, "--list goes without a working"),
-            (Some(name), false) => self.one(name, terminal),
+        let named = self.working.as_deref().map(named).transpose();
+        let listed = match named {
+            Err(why) => return terminal.fail(Exit::Usage, &why),
+            Ok(Some(working)) if !self.list => return self.one(working, terminal),
+            Ok(Some(working)) => vec![working.declaration()],
+            Ok(None) => sorted(),
+        };
+        if self.list && !self.inputs.is_empty() {
+            return terminal.fail(Exit::Usage, "--list goes without inputs");
         }
+        if self.json {
+            return terminal.result(&(list_json(&listed).to_string() + "\n"));
+        }
+        terminal.result(&list_text(&listed))
     }
 
-    fn one(&self, name: &str, terminal: &Terminal) -> Exit {
-        let Some(working) = workings::find(name) else {
-            let names = workings::register().iter().map(|working| working.declaration().name);
-            let help = nearest(name, names).map_or_else(
-                || "`benchleaf reckon --list` shows them".to_owned(),
-                |near| format!("write `{near}`"),
-            );
-            return terminal.fail(Exit::Usage, &format!("there is no working `{name}`\n  help: {help}"));
-        };
+    fn one(&self, working: &'static dyn Working, terminal: &Terminal) -> Exit {
         let stores = match self.stores(terminal) {
             Ok(stores) => stores,
             Err(exit) => return exit,
@@ -69,7 +74,7 @@ impl Reckon {
             Ok(Work { given, outcome }) => terminal.result(&answer_text(declaration, &given, &outcome)),
             Err(refusals) => {
                 for refusal in &refusals {
-                    terminal.fail(Exit::Faults, &said(refusal));
+                    terminal.fail(Exit::Faults, &self.said(refusal));
                 }
                 Exit::Faults
             }
@@ -95,6 +100,22 @@ impl Reckon {
         Err(Exit::Faults)
     }
 
+    /// A refusal in words. Where its input was written with a decimal comma, that is what to mend.
+    fn said(&self, refusal: &Refusal) -> String {
+        let written =
+            self.inputs.iter().filter_map(|input| input.split_once('=')).find_map(|(name, text)| {
+                let meant = refusal.input.as_deref().is_none_or(|input| input == name.trim());
+                decimal_comma(text.trim()).filter(|_| meant)
+            });
+        match written {
+            Some(written) => {
+                let message = said(&Refusal { help: None, ..refusal.clone() });
+                format!("{message}\n  help: a comma separates the items of a list; write `{written}`")
+            }
+            None => said(refusal),
+        }
+    }
+
     fn offered(
         &self,
         declaration: &'static Declaration,
@@ -109,8 +130,8 @@ impl Reckon {
             if offered.contains_key(name) {
                 return Err((Exit::Usage, format!("`{name}` is given twice")));
             }
-            let offer =
-                offer(declaration, stores, name, text).map_err(|refusal| (Exit::Faults, said(&refusal)))?;
+            let offer = offer(declaration, stores, name, text)
+                .map_err(|refusal| (Exit::Faults, self.said(&refusal)))?;
             offered.insert(name.to_owned(), offer);
         }
         Ok(offered)
@@ -144,6 +165,35 @@ fn offer(
             Ok(Offered::List(offers))
         }
     }
+}
+
+/// The working of a name, or what was probably meant.
+fn named(name: &str) -> Result<&'static dyn Working, String> {
+    workings::find(name).ok_or_else(|| {
+        let names = workings::register().iter().map(|working| working.declaration().name);
+        let help = nearest(name, names).map_or_else(
+            || "`benchleaf reckon --list` shows them".to_owned(),
+            |near| format!("write `{near}`"),
+        );
+        format!("there is no working `{name}`\n  help: {help}")
+    })
+}
+
+/// Every declaration by name.
+fn sorted() -> Vec<&'static Declaration> {
+    let mut all: Vec<_> = workings::register().iter().map(|working| working.declaration()).collect();
+    all.sort_by_key(|declaration| declaration.name);
+    all
+}
+
+/// What to write where a comma divides a number from its fraction: `4.6mm` for `4,6mm`.
+fn decimal_comma(text: &str) -> Option<String> {
+    let (whole, fraction) = text.split_once(',')?;
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    let ends = fraction.find(|c: char| !c.is_ascii_digit()).unwrap_or(fraction.len());
+    let (figures, unit) = fraction.split_at(ends);
+    let is_one = digits(whole.trim_start_matches(['-', '+'])) && digits(figures) && !unit.contains(',');
+    is_one.then(|| format!("{whole}.{fraction}"))
 }
 
 fn said(refusal: &Refusal) -> String {
@@ -219,10 +269,9 @@ fn told(phrases: &[Phrase]) -> Vec<String> {
     phrases.iter().map(ToString::to_string).collect()
 }
 
-fn list_text() -> String {
+fn list_text(declarations: &[&Declaration]) -> String {
     let mut text = String::new();
-    for working in workings::register() {
-        let declaration = working.declaration();
+    for declaration in declarations {
         let _ = writeln!(text, "{}: {}", declaration.name, declaration.purpose);
         for input in declaration.inputs {
             let unit = if input.unit.is_empty() || input.unit == "1" {
@@ -236,6 +285,9 @@ fn list_text() -> String {
                 (false, None) => " [may be left out]".to_owned(),
             };
             let _ = writeln!(text, "    {}{unit}: {}{default}", input.name, input.meaning);
+            if let Kind::Choice(words) = input.kind {
+                let _ = writeln!(text, "        one of: {}", words.join(", "));
+            }
         }
         for output in declaration.outputs {
             let unit = if output.unit.is_empty() || output.unit == "1" {
@@ -253,7 +305,7 @@ fn list_text() -> String {
     text
 }
 
-fn list_json() -> Json {
+fn list_json(declarations: &[&Declaration]) -> Json {
     let input = |input: &workings::Input| {
         let words = match input.kind {
             Kind::Choice(words) => Some(words),
@@ -271,8 +323,7 @@ fn list_json() -> Json {
         })
     };
     let output = |output: &workings::Output| json!({"name": output.name, "unit": output.unit, "meaning": output.meaning});
-    let rows = workings::register().iter().map(|working| {
-        let declaration = working.declaration();
+    let rows = declarations.iter().map(|declaration| {
         json!({
             "working": declaration.name,
             "title": declaration.title,

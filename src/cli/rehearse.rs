@@ -15,6 +15,9 @@ use timings::Timings;
 
 /// The arguments of `rehearse`.
 #[derive(Debug, Args)]
+#[command(after_help = "Examples:
+  benchleaf rehearse door-lining                        step by step, Enter goes on
+  benchleaf rehearse door-lining --timings trial.csv    keeps how long each step took")]
 pub(super) struct Rehearse {
     /// The procedure's id.
     procedure: String,

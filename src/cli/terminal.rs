@@ -6,6 +6,11 @@ use anstream::AutoStream;
 use anstream::ColorChoice;
 use std::io::Write as _;
 
+/// A count with its noun in the right number.
+pub(super) fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
 /// How to print.
 pub(super) struct Terminal {
     pub(super) quiet: bool,

@@ -18,6 +18,9 @@ const LONGEST_WORD: usize = 24;
 
 /// The arguments of `touches`.
 #[derive(Debug, Args)]
+#[command(after_help = "Examples:
+  benchleaf touches loom-075              a line of the stores
+  benchleaf touches cable:loom-075 demo   the same with its table, in the manual `demo`")]
 pub(super) struct Touches {
     /// The line's id: `loom-075`, or with its table `cable:loom-075`.
     #[arg(value_name = "STORE-ID")]

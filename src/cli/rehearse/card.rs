@@ -1,7 +1,7 @@
 //! What the walk says of each step.
 
 use crate::ledger::Moved;
-use crate::model::{Act, Check, Item, Message, Procedure, Reference, Scheme, State, Status, Step};
+use crate::model::{Act, Check, Item, Message, Procedure, Reference, Scheme, State, Status, Step, Use};
 use crate::work::{Leg, Worked, WorkedProcedure};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -125,8 +125,16 @@ impl View<'_> {
             let stage = carried.stage.as_ref().map_or_else(String::new, |stage| format!(", stage {stage}"));
             text.push_str(&line("carry out", &format!("{title}{stage}")));
         }
+        // A blank line ends a card, so paragraphs follow one another without one.
+        for said in self.step.prose.text.lines().filter(|said| !said.trim().is_empty()) {
+            let _ = writeln!(text, "   {}", said.trim_end());
+        }
         for (word, hazard) in self.hazards() {
             text.push_str(&line(&word.to_uppercase(), &hazard));
+        }
+        let tools: Vec<String> = self.step.tools.iter().map(|tool| self.called(tool)).collect();
+        if !tools.is_empty() {
+            text.push_str(&line("tools", &tools.join(", ")));
         }
         for act in &self.leg.stop.acts {
             text.push_str(&line("does", &self.act(act)));
@@ -153,6 +161,12 @@ impl View<'_> {
         }
         let top = self.procedure.step(&self.leg.top).map_or(0, |step| step.number);
         format!("{top} > {} {}", self.leg.procedure, self.step.number)
+    }
+
+    /// What a line of the stores is called; its id, where the stores do not have it.
+    fn called(&self, needed: &Use) -> String {
+        let line = self.worked.parsed().stores().get(needed.store, &needed.id);
+        line.map_or_else(|| needed.id.clone(), |line| line.name.clone())
     }
 
     /// Signal word and hazard, the gravest first.
