@@ -67,15 +67,25 @@ fn help_and_version_are_results() {
     assert!(wants(0, here.path(), &["--version"]).0.contains(env!("CARGO_PKG_VERSION")));
 }
 
-/// A file where a folder is wanted, and a folder in which nothing can be made.
+/// A file where a folder is wanted is for the user to mend.
 #[test]
-fn a_machine_that_fails_is_three() {
+fn a_missing_parent_of_the_place_is_wrong_usage() {
     let keep = workbench::folder();
     fs::write(keep.path().join("file"), "").unwrap();
     let demo = workbench::demo();
-    let (_, told) = wants(3, keep.path(), &["bind", demo.to_str().unwrap(), "--into", "file/below"]);
+    let (_, told) = wants(2, keep.path(), &["bind", demo.to_str().unwrap(), "--into", "file/below"]);
     assert!(told.contains("file"), "{told}");
     assert_eq!(fs::read_dir(keep.path()).unwrap().count(), 1);
+}
+
+/// A device that is always full.
+#[test]
+#[cfg(target_os = "linux")]
+fn a_machine_that_fails_is_three() {
+    let full = fs::OpenOptions::new().write(true).open("/dev/full").unwrap();
+    let mut program = std::process::Command::new(assert_cmd::cargo::cargo_bin!("benchleaf"));
+    let status = program.args(["reckon", "--list"]).stdout(full).stderr(std::process::Stdio::null()).status();
+    assert_eq!(status.unwrap().code(), Some(3));
 }
 
 #[test]

@@ -55,8 +55,8 @@ pub(super) fn all(worked: &Worked, procedure: &Procedure, known: &WorkedProcedur
         let view = View { worked, procedure, known, at, leg, step };
         text.push_str(&view.text());
         text.push_str(&line("open", &open(known, &standing)));
-        // The sum of nothing is minus nought.
-        let ahead: f64 = minutes.iter().skip(at + 1).sum::<f64>().max(0.0);
+        // The sum of nothing is minus nought, which a nought that is added takes away.
+        let ahead: f64 = minutes.iter().skip(at + 1).sum::<f64>() + 0.0;
         text.push_str(&line("ahead", &format!("about {:.0} min", ahead.ceil())));
         let own = leg.depth == 0;
         let id = if own { leg.step.clone() } else { format!("{}/{}", leg.procedure, leg.step) };
