@@ -1,6 +1,9 @@
 //! Items: the things on the vehicle that work disturbs, and what is known of each.
 
-use super::{Conductor, Connector, Declared, Fastening, Kind, Life, Method, Place, Sort, Torque, What};
+use super::{
+    Action, Conductor, Connector, Declared, Fastening, Fate, Kind, Life, Line, Method, Place, Sort, Store,
+    Stores, Torque, What,
+};
 use std::collections::BTreeMap;
 
 /// One item: what all kinds share, and what its kind alone has.
@@ -230,4 +233,22 @@ pub struct Vehicle {
     pub looms: BTreeMap<String, Vec<String>>,
     /// Where it was written.
     pub place: Place,
+}
+
+impl Fate {
+    /// What a procedure does with an item: a new one goes in where it serves once, or is replaced.
+    pub fn of(item: &Item, stores: &Stores) -> Fate {
+        let action = item.conductor().and_then(|conductor| conductor.action).map(|(action, _)| action);
+        let renewed = item.serves_once(stores).is_some() || action == Some(Action::Replace);
+        Fate { renewed, action }
+    }
+}
+
+impl Item {
+    /// The line of the stores that it is made of, where that line says that it serves once.
+    pub fn serves_once<'s>(&self, stores: &'s Stores) -> Option<&'s Line> {
+        let of = self.of()?;
+        let line = [Store::Fasteners, Store::Parts].into_iter().find_map(|store| stores.get(store, of))?;
+        (line.text("reuse") == Some("never")).then_some(line)
+    }
 }
