@@ -1,6 +1,6 @@
 //! What the repair of a conductor consists of.
 
-use super::{found, job, known, number, numbers, output, value};
+use super::{found, job, known, number, numbers, output, procedure, value, worked};
 use crate::model::Action;
 use crate::work::{Joint, Part, Role, Worked};
 use crate::workings::Value;
@@ -66,6 +66,24 @@ fn a_piece_let_in_replaces_what_was_taken_out_and_never_the_whole_wire() {
     assert!(gap.contains("`removed`"), "{gap}");
     let (worked, _) = job(&conductors("removed: 60 mm", "feed: {of: thin, action: insert}"));
     assert_eq!(number(&worked, "feed/insert", "piece"), 68.0, "a procedure may say it for all");
+}
+
+/// The length of a loom's table is that of the whole wire: it was once read as the piece, which came out as long as
+/// the loom.
+#[test]
+fn the_length_of_a_loom_is_never_the_piece_let_in() {
+    let loom = "id,from,to,carries,of,colour,length,place\nfeed,lamp,switch,Lamp feed,thin,RD,1850 mm,dry\n";
+    let of = |conductors: &str| {
+        let front = format!("applies-to: [{{vehicle: van}}]\n{}", self::conductors("", conductors));
+        let job = procedure("job", &front, "## Work\n\n### Look at it\n");
+        let van = ("vehicles/van.yaml", "name: Van\nlooms: {door: {table: door.csv}}\n");
+        worked(&[van, ("vehicles/door.csv", loom), ("job.md", &job)]).0
+    };
+    let silent = of("feed: {action: insert}");
+    let length = known(&silent).items["feed"].conductor().unwrap().length.as_ref().unwrap().0.value;
+    assert_eq!(length, 1850.0, "the whole wire is known");
+    assert!(known(&silent).part("feed", Role::Piece).is_none());
+    assert_eq!(number(&of("feed: {action: insert, removed: 80 mm}"), "feed/insert", "piece"), 88.0);
 }
 
 #[test]
