@@ -10,7 +10,8 @@ use crate::model::{
     Act, CarryOut, Check, Choice, Figure, Given, Key, Message, Place, Prose, Record, Reference, Run, Scheme,
     Step, Store, Use, Verb, Waiver, is_id,
 };
-use std::ops::Range;
+use crate::quantity::Range;
+use std::ops::Range as Stretch;
 
 /// A step with nothing in it yet.
 pub(super) fn bare(id: String, number: u32, title: Prose, heading: String, at: Place) -> Step {
@@ -42,7 +43,7 @@ pub(super) fn bare(id: String, number: u32, title: Prose, heading: String, at: P
 }
 
 /// Reads the block that stands in a stretch of the file into its step.
-pub(super) fn fill(step: &mut Step, file: FileId, text: &str, yaml: &Range<usize>, sink: &mut Sink) {
+pub(super) fn fill(step: &mut Step, file: FileId, text: &str, yaml: &Stretch<usize>, sink: &mut Sink) {
     let node = match yaml::read(file, text, yaml.start, yaml.end) {
         Ok(node) => node,
         Err(finding) => return sink.push(*finding),
@@ -139,6 +140,13 @@ fn acts(node: &Node, sink: &mut Sink) -> Vec<Act> {
                     let at = Node { span: key.span, kind: Yaml::Scalar(key.text.clone()) };
                     match &value.kind {
                         Yaml::Scalar(item) => acts.extend(act(&key.text, &at, item, None, whole, sink)),
+                        // A verb that is misspelt is told once, and each item has its own place.
+                        Yaml::List(_) => {
+                            for node in fields::list(value) {
+                                let Some(item) = fields::scalar(node, sink) else { continue };
+                                acts.extend(act(&key.text, &at, item, None, place(node.span), sink));
+                            }
+                        }
                         _ => {
                             let Some(mut fields) = Fields::of(value, "what is done", sink) else { continue };
                             let item = fields.must_text("item", sink);
@@ -286,10 +294,32 @@ fn check(node: &Node, sink: &mut Sink) -> Option<Check> {
     }
     let mut fields = Fields::of(node, "a check", sink)?;
     let measure = fields.must_text("measure", sink);
-    let accept = fields.must("accept", sink).and_then(|node| fields::range(node, None, sink));
-    let otherwise = fields.text("otherwise", sink);
+    let accept = fields.must("accept", sink).and_then(|node| accepted(node, sink));
+    // One word is the id of a step; who means words writes a sentence.
+    let otherwise = fields.text("otherwise", sink).map(|(words, at)| {
+        let bare = words != "stop" && is_id(&words);
+        (if bare { format!("step:{words}") } else { words }, at)
+    });
     fields.finish(sink);
     Some(Check::Measured { measure: measure?.0, accept: accept?, otherwise, place: at })
+}
+
+/// A range that is accepted. Signs of comparison and dashes are told the words to write.
+fn accepted(node: &Node, sink: &mut Sink) -> Option<Range> {
+    let text = fields::scalar(node, sink)?;
+    let sign = ["<", ">", "≤", "≥"].iter().any(|sign| text.trim_start().starts_with(sign));
+    if sign || text.contains('–') {
+        sink.push(
+            Finding::error(
+                super::scalars::QUANTITY,
+                format!("`{}` is not a range in words", fields::shorten(text)),
+            )
+            .at(node.span, "the least and the greatest that are accepted are wanted here")
+            .help("write for example `0 mV to 50 mV`"),
+        );
+        return None;
+    }
+    fields::range(node, None, sink)
 }
 
 fn choices(node: &Node, sink: &mut Sink) -> Vec<Choice> {
