@@ -1,5 +1,5 @@
 //! Checked → [`Pages`]: every file of the site. Each page kind is one file and one line of the register;
-//! [`address`] knows where everything stands, [`prose`] turns Markdown into markup, [`view`] holds what the
+//! [`address`] knows where everything stands, [`view::prose`] turns Markdown into markup, [`view`] holds what the
 //! templates are given.
 
 pub mod address;

@@ -5,7 +5,7 @@ use crate::model::store::register::Store;
 use crate::quantity::{Quantity, Range};
 use std::collections::BTreeMap;
 
-/// What a figure of a line holds, read by its [`Form`].
+/// What a figure of a line holds, read by its [`Form`](crate::model::Form).
 #[derive(Clone, Debug, PartialEq)]
 pub enum Figure {
     /// Plain text, a word, or `maker` and `hand-tight` of a torque.

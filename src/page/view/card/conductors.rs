@@ -17,6 +17,7 @@ const SLEEVE: &[Column] = &[
     ("col_cut", &[Role::Sleeve, Role::InnerSleeve, Role::OuterSleeve], "cut-length"),
 ];
 const JOIN: &[Column] = &[("col_length", &[Role::Joint], "length"), ("col_strip", &[Role::Joint], "strip")];
+const COVER: &[Column] = &[("col_finished", &[Role::InnerSleeve], "finished-diameter")];
 const SHRINK: &[Column] = &[("col_finished", &[Role::Sleeve, Role::OuterSleeve], "finished-diameter")];
 
 fn columns(verb: Verb) -> &'static [Column] {
@@ -24,6 +25,7 @@ fn columns(verb: Verb) -> &'static [Column] {
         Verb::Cut => CUT,
         Verb::SleeveOn => SLEEVE,
         Verb::Join | Verb::Insert => JOIN,
+        Verb::CoverCore => COVER,
         Verb::Shrink => SHRINK,
         _ => &[],
     }
