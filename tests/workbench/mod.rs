@@ -87,8 +87,6 @@ pub fn manifest_faults(site: &Path) -> Vec<String> {
     use sha2::{Digest, Sha256};
     const NAME: &str = "manifest-sha256.txt";
     let mut held = snapshot(site);
-    // The mark by which `bind` knows its own folders is no part of the manual.
-    held.remove(".made-by-benchleaf");
     let Some(manifest) = held.remove(NAME) else { return vec![format!("there is no {NAME}")] };
     let mut faults = Vec::new();
     for line in String::from_utf8_lossy(&manifest).lines() {
