@@ -11,5 +11,5 @@ mod way;
 pub use book::Book;
 pub use fault::{Fault, Trail};
 pub use proposal::{Closing, closings_of, propose};
-pub use record::{Entry, Moved, Replay, Stop};
+pub use record::{Entry, Halt, Moved, Onward, Replay, Stop};
 pub use replay::replay;

@@ -15,10 +15,29 @@ pub struct Stop {
     pub needs_off: Option<Vec<String>>,
     /// What a procedure that begins here expects.
     pub enters: Option<Entry>,
-    /// The stops that may follow; empty where only the next one does.
-    pub next: Vec<usize>,
+    /// Where the work may go on; empty where only to the next stop.
+    pub next: Vec<Onward>,
     /// Where the step is written.
     pub place: Place,
+}
+
+/// Where the work goes on after a stop of the route.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Onward {
+    /// At another stop, by its number; a number past the last one is the end.
+    Leg(usize),
+    /// Nowhere: the job ends here, with whatever then stands open.
+    Stop,
+}
+
+/// What stands open where a job ends before its route does.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Halt {
+    /// The leg after which it ends.
+    pub leg: usize,
+    /// The items that are not at an end of their life, with the states in which units of each may stand and the
+    /// most units that do, over all ways that lead here.
+    pub open: BTreeMap<String, BTreeMap<State, u32>>,
 }
 
 /// The beginning of a procedure that is carried out in place.
@@ -56,6 +75,8 @@ pub struct Replay {
     pub faults: Vec<Fault>,
     /// Every move of the way that skips nothing, in order.
     pub moves: Vec<Moved>,
+    /// Where the job may end early, in the order of the route.
+    pub halts: Vec<Halt>,
     pub(super) touched: BTreeSet<String>,
 }
 

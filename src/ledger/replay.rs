@@ -2,7 +2,7 @@
 
 use super::book::{Book, Outcome};
 use super::fault::{Fault, Trail};
-use super::record::{Entry, Moved, Replay, Stop};
+use super::record::{Entry, Halt, Moved, Replay, Stop};
 use super::way::{Way, merge, onward};
 use crate::model::{Act, Item, Kind, Place, State};
 use std::collections::{BTreeMap, BTreeSet};
@@ -18,7 +18,13 @@ pub fn replay(
     expects: &BTreeMap<String, (State, Place)>,
     leaves: &BTreeMap<String, (State, Place)>,
 ) -> Replay {
-    let mut run = Run { items, faults: BTreeSet::new(), moves: Vec::new(), touched: BTreeSet::new() };
+    let mut run = Run {
+        items,
+        faults: BTreeSet::new(),
+        moves: Vec::new(),
+        halts: Vec::new(),
+        touched: BTreeSet::new(),
+    };
     let mut waiting: Vec<Vec<Way>> = vec![Vec::new(); stops.len() + 1];
     let start = Way { book: run.start(expects), trails: BTreeMap::new(), path: Vec::new(), main: true };
     if let Some(first) = waiting.first_mut() {
@@ -28,7 +34,9 @@ pub fn replay(
         let ways = waiting.get_mut(leg).map(std::mem::take).unwrap_or_default();
         for mut way in merge(ways) {
             run.stop(&mut way, leg, stop);
-            onward(&mut waiting, &way, leg, stop);
+            if onward(&mut waiting, &way, leg, stop) {
+                run.halt(&way, leg);
+            }
         }
         if waiting.get(leg + 1).is_some_and(|ways| ways.len() > MOST_WAYS) {
             run.faults.insert(Fault::TooManyWays { place: stop.place });
@@ -38,13 +46,19 @@ pub fn replay(
     for way in waiting.last_mut().map(std::mem::take).map(merge).unwrap_or_default() {
         run.end(&way, expects, leaves);
     }
-    Replay { faults: run.faults.into_iter().collect(), moves: run.moves, touched: run.touched }
+    Replay {
+        faults: run.faults.into_iter().collect(),
+        moves: run.moves,
+        halts: run.halts,
+        touched: run.touched,
+    }
 }
 
 struct Run<'a> {
     items: &'a BTreeMap<String, Item>,
     faults: BTreeSet<Fault>,
     moves: Vec<Moved>,
+    halts: Vec<Halt>,
     touched: BTreeSet<String>,
 }
 
@@ -207,6 +221,22 @@ impl Run<'_> {
                 leg,
                 trail: trail(way, &panel.id),
             });
+        }
+    }
+
+    /// Notes what stands open where a job ends after a leg, over all ways that end there.
+    fn halt(&mut self, way: &Way, leg: usize) {
+        if self.halts.last().is_none_or(|halt| halt.leg != leg) {
+            self.halts.push(Halt { leg, open: BTreeMap::new() });
+        }
+        let Some(halt) = self.halts.last_mut() else { return };
+        for item in self.items.values() {
+            for (state, count) in way.book.tally(item) {
+                if !item.life().ends().contains(&state) {
+                    let known = halt.open.entry(item.id.clone()).or_default().entry(state).or_insert(0);
+                    *known = count.max(*known);
+                }
+            }
         }
     }
 

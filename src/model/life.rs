@@ -440,6 +440,18 @@ impl Life {
         self.arrows_by(verb).find_map(|arrow| arrow.seen)
     }
 
+    /// Whether a verb is part of what is done to it on the way to an end, from its opening on: a conductor that
+    /// is to be joined is cut, sleeved, joined, looked over, closed and tested, and neither capped nor run new.
+    pub fn takes(self, verb: Verb, fate: Fate) -> bool {
+        let opens = self.after(self.start(), verb).filter(|to| !self.ends().contains(to));
+        let to_run_new = fate.action == Some(Action::Replace);
+        match opens {
+            Some(State::New) => to_run_new,
+            Some(_) => true,
+            None => self.lacks(State::Cut, fate).contains(&verb),
+        }
+    }
+
     /// What is lacking in a state: the verbs from it to an end, in order; none where it is an end.
     pub fn lacks(self, state: State, fate: Fate) -> Vec<Verb> {
         let mut lacks = Vec::new();

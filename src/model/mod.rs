@@ -3,6 +3,7 @@
 //! They know nothing of files or text; a [`Place`] leads back to where a thing was written, and only the
 //! stage that read it can say where that is.
 
+mod check;
 mod colour;
 mod declared;
 pub mod format;
@@ -22,6 +23,7 @@ mod store;
 mod table;
 mod what;
 
+pub use check::{Acceptance, Check, Choice, Otherwise, Turn};
 pub use colour::{colour_meant, is_colour};
 pub use declared::Declared;
 pub use id::{fit_file_name, is_file_name, is_id, slug};
@@ -32,10 +34,10 @@ pub use kind::Kind;
 pub use life::{Fate, Life, Move, State, Verb};
 pub use loom::{LOOM, LOOM_COLUMNS};
 pub use procedure::{
-    Act, Applies, Approval, CarryOut, Check, Choice, FromLoom, Given, Message, Procedure, Prose, Record, Run,
-    Skill, Stage, Status, Step, Unread, Use, Waiver,
+    Act, Applies, Approval, CarryOut, Deed, FromLoom, Given, Group, Message, Procedure, Prose, Record, Skill,
+    Stage, Status, Step, Target, Unread, Use, Waiver,
 };
-pub use reference::{Reference, ReferenceError, Scheme};
+pub use reference::{Reference, ReferenceError, Run, Scheme};
 pub use release::{RELEASE, Release, comes_before, is_revision_letter, next_letter};
 pub use shop::{Browsers, LANGUAGES, Limits, SHOP, Shop};
 pub use sign::{is_sign, sign_meant};

@@ -1,6 +1,6 @@
 //! Procedures: what is done, step by step, and everything that a step needs.
 
-use super::{Item, JoinAs, NamedValue, Place, State, Verb};
+use super::{Check, Choice, Item, JoinAs, NamedValue, Otherwise, Place, State, Verb};
 use crate::quantity::Quantity;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -40,6 +40,8 @@ pub struct Procedure {
     pub join_as: JoinAs,
     /// Items that it declares, or of which it says more than the vehicle does.
     pub items: BTreeMap<String, Item>,
+    /// Items that its steps name together: the ids of each group's, with where they stand.
+    pub groups: BTreeMap<String, Group>,
     /// The vehicle's loom that it takes conductors from.
     pub loom: Option<FromLoom>,
     /// Its further values, in the order written.
@@ -97,6 +99,15 @@ impl Procedure {
     pub fn stage(&self, id: &str) -> Option<&Stage> {
         self.stages.iter().find(|stage| stage.id == id)
     }
+}
+
+/// Items that steps name together.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Group {
+    /// Their ids.
+    pub items: Vec<(String, Place)>,
+    /// Where it was written.
+    pub place: Place,
 }
 
 /// A loom of the vehicle, and which of its conductors a procedure works on.
@@ -211,8 +222,8 @@ pub struct Step {
     pub heading: String,
     /// A procedure or a stage that is carried out here.
     pub carry_out: Option<CarryOut>,
-    /// What it does to items.
-    pub does: Vec<Act>,
+    /// What it does to items; a route says to which of them each comes down.
+    pub does: Vec<Deed>,
     /// Which energies it needs off, where it says so itself.
     pub needs_off: Option<Vec<(String, Place)>>,
     /// Tools.
@@ -236,7 +247,7 @@ pub struct Step {
     /// A time to wait.
     pub wait: Option<(Quantity, Option<String>, Place)>,
     /// A time within which it must be done, and what to do if it is missed.
-    pub within: Option<(Quantity, Option<String>, Place)>,
+    pub within: Option<(Quantity, Option<Otherwise>, Place)>,
     /// Boxes to write in.
     pub record: Vec<Record>,
     /// Rules that it waives.
@@ -249,7 +260,30 @@ pub struct Step {
     pub place: Place,
 }
 
-/// A verb and the item that it is done to.
+/// A verb and what it is done to, as written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Deed {
+    /// The verb.
+    pub verb: Verb,
+    /// What it is done to.
+    pub on: Target,
+    /// How many of it, where not all.
+    pub count: Option<u32>,
+    /// Where it was written.
+    pub place: Place,
+}
+
+/// What a verb is done to, as written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Target {
+    /// An item or a group of them by its id, in which `{side}` stands for a word that the caller gives.
+    Item(String),
+    /// A loom of the vehicle: those of its conductors that the procedure declares and with which it does
+    /// what the verb is part of.
+    Loom(String),
+}
+
+/// A verb and the item that it is done to, once it is known.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Act {
     /// The verb.
@@ -278,15 +312,6 @@ pub struct CarryOut {
 /// Words for parameters.
 pub type Given = BTreeMap<String, String>;
 
-/// A quantity as used: a figure, or the computed value that gives it.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Run {
-    /// A figure.
-    Quantity(Quantity),
-    /// A reference to a computed value, not yet looked up.
-    Value(super::Reference),
-}
-
 /// A stores line that a step uses.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Use {
@@ -295,7 +320,7 @@ pub struct Use {
     /// Its id.
     pub id: String,
     /// How much of it.
-    pub quantity: Option<(Run, Place)>,
+    pub quantity: Option<(super::Run, Place)>,
     /// Where it was written.
     pub place: Place,
 }
@@ -318,37 +343,6 @@ pub enum Message {
         /// Where it was written.
         place: Place,
     },
-}
-
-/// What is checked after a step.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Check {
-    /// Plain text.
-    Text(String, Place),
-    /// The count of what the step moved, from the ledger.
-    Counted(Place),
-    /// A measurement with what is acceptable, and what to do otherwise.
-    Measured {
-        /// What is measured.
-        measure: String,
-        /// The range that is accepted: least, greatest, as quantities of one dimension.
-        accept: crate::quantity::Range,
-        /// The step or words for what lies outside it.
-        otherwise: Option<(String, Place)>,
-        /// Where it was written.
-        place: Place,
-    },
-}
-
-/// One of several exclusive ways to go on.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Choice {
-    /// When it is taken.
-    pub when: String,
-    /// The id of the step that follows.
-    pub then: String,
-    /// Where it was written.
-    pub place: Place,
 }
 
 /// A box to write in.

@@ -2,6 +2,7 @@
 
 use crate::model::id::{is_file_name, is_id};
 use crate::model::store::Store;
+use crate::quantity::Quantity;
 
 /// What a reference points at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -72,6 +73,15 @@ pub struct Reference {
     pub inner: Option<String>,
     /// Which field of it.
     pub field: Option<String>,
+}
+
+/// A quantity as used: a figure, or the computed value that gives it.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Run {
+    /// A figure.
+    Quantity(Quantity),
+    /// A reference to a computed value, not yet looked up.
+    Value(Reference),
 }
 
 /// Why a text is no reference.

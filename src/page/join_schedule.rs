@@ -6,7 +6,7 @@ use crate::page::view::shown::{self, Shown};
 use crate::page::view::{Cell, Drawing, Frame, Reading, Sheet, figures, procedure_frame, working};
 use crate::page::{File, Manual, PageKind, address};
 use crate::quantity::print::Rounding;
-use crate::work::{Joint, Part, Repair, Role, WorkedProcedure, WorkedValue};
+use crate::work::{Joint, Part, Repair, Role, Scope, WorkedProcedure, WorkedValue};
 use crate::workings::{Value, find};
 use serde::Serialize;
 
@@ -255,14 +255,18 @@ impl Row<'_> {
     /// The step that tests it, with what it accepts.
     fn test(&self) -> Cell {
         let tests = self.procedure.steps().find(|step| {
-            step.does.iter().any(|act| act.verb == Verb::Test && act.item == self.joint.conductor)
+            self.worked
+                .route
+                .acts(&step.id)
+                .iter()
+                .any(|act| act.verb == Verb::Test && act.item == self.joint.conductor)
         });
         let Some(step) = tests else { return Cell::default() };
         let to = address::link(self.here, &address::step(&self.procedure.id, &step.id));
         let text = match &step.check {
             Some(Check::Measured { measure, accept, .. }) => {
-                let range = crate::model::Figure::Range(accept.clone());
-                format!("{measure}: {}", shown::figure(self.manual, &range).text())
+                let scope = Scope::Procedure(&self.procedure.id);
+                format!("{measure}: {}", shown::accepted(self.manual, scope, accept))
             }
             _ => step.heading.clone(),
         };

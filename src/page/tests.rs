@@ -133,6 +133,40 @@ fn names_are_fit_for_every_file_system() {
 }
 
 #[test]
+fn a_page_and_its_sheet_say_what_stands_open_where_the_job_may_end() {
+    let head = "items: {panels: {lid: {name: Lid}}, aids: {lamp: {name: Work lamp, count: 2}}}\n";
+    let body = "## Work\n\n### Place the lamps\n\n```step\ndoes: [place: lamp]\n\
+                check: {measure: Gap, accept: at most 2 mm, otherwise: stop}\n```\n\n\
+                ### Take off the lid\n\n```step\ndoes: [take-off: lid]\n\
+                choose: [{when: It is whole, then: step:put-back}, {when: It is cracked, then: stop}]\n```\n\n\
+                ### Put back the lid {#put-back}\n\n```step\ndoes: [put-back: lid]\ncheck: {measure: Gap, accept: at least 1 mm}\n```\n\n\
+                ### Take away the lamps\n\n```step\ndoes: [take-away: lamp]\n\
+                check: {measure: Count, accept: 2 pieces to 2 pieces, otherwise: stop}\n```\n";
+    let caller = "---\nid: call\ntitle: Another\nsummary: It is done.\narea: Here\napplies-to: [{vehicle: van}]\n\
+                  revision: {letter: A, effective: 2026-01-05, approved-by: Lead, reason: First issue}\nskill: general\n\
+                  ---\n\nWords.\n\n## Work\n\n### Do the job\n\n```step\ncarry-out: job\n```\n\n## Close out\n\n\
+                  ### Measure it\n\n```step\ncheck: {measure: Gap, accept: 0 mm to 1 mm, otherwise: Ask the lead}\n```\n";
+    let job = procedure(head, body);
+    let site = bound(&manual(&[SHOP, VAN, ("job.md", &job), ("call.md", caller)])).unwrap();
+    let open = ["Work lamp: 2 on the vehicle", "Lid: off", "nothing stands open"];
+    for path in ["procedures/job/index.html", "procedures/job/job-sheet.html", "procedures/call/index.html"] {
+        let html = std::str::from_utf8(&site.files[path]).unwrap();
+        let halts: Vec<&str> = html.split("If the job ends here").skip(1).collect();
+        assert_eq!(halts.len(), 3, "{path}");
+        for (halt, open) in halts.iter().zip(open) {
+            assert!(halt.split("</div>").next().unwrap().contains(open), "{path}: {halt}");
+        }
+        assert!(halts[0].contains("Leave a note at the wheel"), "{path}: how it is left safe");
+    }
+    let html = std::str::from_utf8(&site.files["procedures/job/index.html"]).unwrap();
+    for said in
+        ["at most 2\u{a0}mm", "at least 1\u{a0}mm", "Otherwise end the job here", "→ end the job here"]
+    {
+        assert!(html.contains(said), "{said}");
+    }
+}
+
+#[test]
 fn the_same_source_gives_the_same_bytes_with_any_number_of_threads() {
     let source = demo();
     let one = rayon::ThreadPoolBuilder::new().num_threads(1).build().unwrap();

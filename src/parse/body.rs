@@ -5,31 +5,11 @@ use super::headings::SHAPE;
 use super::prose::{Lint, options, piece};
 use super::{headings, step, yaml};
 use crate::finding::{FileId, Finding, Sink, Span, nearest};
+use crate::model::format::step::STEP;
 use crate::model::{Prose, Stage, Unread, is_id, slug};
 use pulldown_cmark::{CodeBlockKind, Event, HeadingLevel, Parser, Tag, TagEnd};
 use std::collections::BTreeMap;
 use std::ops::Range;
-
-/// Keys by which a step's block is known whose fence does not say what it is.
-const KEYS: &[&str] = &[
-    "carry-out",
-    "does",
-    "needs-off",
-    "tools",
-    "protection",
-    "consumables",
-    "parts",
-    "minutes",
-    "people",
-    "messages",
-    "check",
-    "choose",
-    "wait",
-    "within",
-    "record",
-    "waive",
-    "figures",
-];
 
 /// What a body holds.
 pub(super) struct Body {
@@ -343,7 +323,8 @@ impl Builder<'_> {
         self.stages.last()?.steps.last()?;
         let first = self.text.get(yaml.clone())?.lines().find(|line| !line.trim().is_empty())?;
         let key = first.split_once(':').map(|(key, _)| key)?;
-        let known = KEYS.contains(&key) || nearest(key, KEYS.iter().copied()).is_some();
+        let mut keys = STEP.iter().map(|key| key.name);
+        let known = keys.any(|known| known == key) || nearest(key, STEP.iter().map(|key| key.name)).is_some();
         let meant = matches!(kind, "" | "yaml" | "yml") || nearest(&kind.to_lowercase(), ["step"]).is_some();
         if self.filled || !self.is_first(range) || !known || !meant {
             return None;

@@ -135,6 +135,7 @@ fn read_front(node: &Node, fields: &mut Fields<'_>, sink: &mut Sink) -> Option<P
         start_state: fields.listed("start-state", sink).into_iter().map(|(text, _)| text).collect(),
         join_as: fields.node("join-as").map(|node| join_as(node, sink)).unwrap_or_default(),
         items: own.items,
+        groups: own.groups,
         loom: own.loom,
         values: fields.node("values").map(|node| values::read(node, sink)).unwrap_or_default(),
         leaves,

@@ -1,13 +1,14 @@
 //! Items: declared in a vehicle's file, or by a procedure.
 
 use super::fields::{self, FORM, Fields, place};
+use super::forms;
 use super::looms;
 use super::yaml::{self, Kind as Yaml, Node};
 use crate::finding::{FileId, Finding, Sink, Span};
-use crate::model::format::vehicle::{FROM_LOOM, VEHICLE, item_keys, item_maps};
+use crate::model::format::vehicle::{FROM_LOOM, GROUPS, VEHICLE, item_keys, item_maps};
 use crate::model::{
-    Action, Available, Conductor, Connector, Fastening, Figure, FromLoom, Item, JoinAs, Kind, Method, Place,
-    ShieldJoint, Sort, Torque, Vehicle, What,
+    Action, Available, Conductor, Connector, Fastening, Figure, FromLoom, Group, Item, JoinAs, Kind, Method,
+    Place, ShieldJoint, Sort, Torque, Vehicle, What,
 };
 use crate::source::{Source, SourceFile};
 use std::collections::{BTreeMap, BTreeSet};
@@ -62,13 +63,15 @@ pub(super) fn read_vehicle(
 #[derive(Default)]
 pub(super) struct Own {
     pub(super) items: BTreeMap<String, Item>,
+    pub(super) groups: BTreeMap<String, Group>,
     pub(super) loom: Option<FromLoom>,
 }
 
 /// Reads a procedure's `items`.
 pub(super) fn read_own(node: &Node, sink: &mut Sink) -> Own {
     let mut own = Own::default();
-    let Some(mut fields) = Fields::declared(node, "`items`", item_maps(), sink) else { return own };
+    let keys = item_maps().chain(std::iter::once(&GROUPS));
+    let Some(mut fields) = Fields::declared(node, "`items`", keys, sink) else { return own };
     for kind in Kind::ALL {
         let Some(node) = fields.node(kind.key()) else { continue };
         if kind == Kind::Conductor && names_a_loom(node) {
@@ -77,8 +80,35 @@ pub(super) fn read_own(node: &Node, sink: &mut Sink) -> Own {
             read_kind(kind, node, &mut own.items, sink);
         }
     }
+    if let Some(node) = fields.node(GROUPS.name) {
+        own.groups = read_groups(node, sink);
+    }
     fields.finish(sink);
     own
+}
+
+/// Reads groups of items: each an id with a list of items.
+fn read_groups(node: &Node, sink: &mut Sink) -> BTreeMap<String, Group> {
+    let mut groups = BTreeMap::new();
+    let Yaml::Map(entries) = &node.kind else {
+        let headline = format!("`groups` maps ids to lists of items, and this is {}", node.noun());
+        sink.push(Finding::error(FORM, headline).at(node.span, "such as `{wires: [tail-feed, plate-feed]}`"));
+        return groups;
+    };
+    for (key, node) in entries {
+        if !crate::model::is_id(&key.text) {
+            sink.push(fields::not_an_id(&key.text, key.span));
+            continue;
+        }
+        let errors = sink.errors();
+        let items = forms::references(node, &["item"], sink);
+        if items.is_empty() && sink.errors() == errors {
+            let finding = Finding::error(FORM, format!("the group `{}` is empty", key.text));
+            sink.push(finding.at(node.span, "a list of items is wanted here"));
+        }
+        groups.insert(key.text.clone(), Group { items, place: place(key.span) });
+    }
+    groups
 }
 
 fn names_a_loom(node: &Node) -> bool {

@@ -1,6 +1,7 @@
 //! Source → [`Parsed`]: YAML, Markdown and references become the model's nouns. Never says no: what cannot
 //! be read is left out and reported, and reading goes on.
 
+mod acceptance;
 mod body;
 mod fields;
 mod figures;

@@ -1,5 +1,6 @@
 //! A step's block.
 
+use super::acceptance;
 use super::fields::{self, FORM, Fields, place};
 use super::forms;
 use super::yaml::{self, Kind as Yaml, Node};
@@ -7,10 +8,10 @@ use crate::finding::{FileId, Finding, Sink, nearest, or_list};
 use crate::model::format::procedure::{KIT_EXTRA, USE, WAIVER};
 use crate::model::format::step::{CHOICE, FIGURE, MESSAGE, RECORD, STEP, WAIT, WITHIN};
 use crate::model::{
-    Act, CarryOut, Check, Choice, Figure, Given, Key, Message, Place, Prose, Record, Reference, Run, Scheme,
-    Step, Store, Use, Verb, Waiver, is_id,
+    CarryOut, Check, Choice, Deed, Figure, Given, Key, Message, Otherwise, Place, Prose, Record, Reference,
+    Run, Scheme, Step, Store, Target, Turn, Use, Verb, Waiver, is_id,
 };
-use crate::quantity::Range;
+use crate::quantity::Quantity;
 use std::ops::Range as Stretch;
 
 /// A step with nothing in it yet.
@@ -53,7 +54,7 @@ pub(super) fn fill(step: &mut Step, file: FileId, text: &str, yaml: &Stretch<usi
     }
     let Some(mut fields) = Fields::declared(&node, "a step", STEP, sink) else { return };
     step.carry_out = fields.node("carry-out").and_then(|node| carry_out(node, sink));
-    step.does = fields.node("does").map(|node| acts(node, sink)).unwrap_or_default();
+    step.does = fields.node("does").map(|node| deeds(node, sink)).unwrap_or_default();
     step.needs_off = fields.node("needs-off").map(|node| forms::references(node, &["item"], sink));
     step.tools = fields.node("tools").map(|node| uses(Store::Tools, node, sink)).unwrap_or_default();
     step.protection =
@@ -70,7 +71,8 @@ pub(super) fn fill(step: &mut Step, file: FileId, text: &str, yaml: &Stretch<usi
     step.check = fields.node("check").and_then(|node| check(node, sink));
     step.choose = fields.node("choose").map(|node| choices(node, sink)).unwrap_or_default();
     step.wait = fields.node("wait").and_then(|node| time(node, WAIT, "source", sink));
-    step.within = fields.node("within").and_then(|node| time(node, WITHIN, "otherwise", sink));
+    let within = fields.node("within").and_then(|node| time(node, WITHIN, "otherwise", sink));
+    step.within = within.map(|(time, words, at)| (time, words.map(otherwise), at));
     step.record = fields.node("record").map(|node| records(node, sink)).unwrap_or_default();
     step.waivers = fields.node("waive").map(|node| waivers(node, sink)).unwrap_or_default();
     step.figures = fields.node("figures").map(|node| figures(node, sink)).unwrap_or_default();
@@ -118,13 +120,13 @@ fn target(text: &str, node: &Node, given: Given, sink: &mut Sink) -> Option<Carr
 }
 
 /// `- remove: lining-screws`, `- remove lining-screws` or `- remove: {item: lining-screws, count: 4}`.
-fn acts(node: &Node, sink: &mut Sink) -> Vec<Act> {
-    let mut acts = Vec::new();
+fn deeds(node: &Node, sink: &mut Sink) -> Vec<Deed> {
+    let mut deeds = Vec::new();
     for node in fields::list(node) {
         match &node.kind {
             Yaml::Scalar(text) => match text.split_once(' ') {
                 Some((word, item)) => {
-                    acts.extend(act(word, node, item.trim(), None, place(node.span), sink));
+                    deeds.extend(deed(word, node, item.trim(), None, place(node.span), sink));
                 }
                 None => {
                     let headline = format!("`{}` names no item", fields::shorten(text));
@@ -139,12 +141,12 @@ fn acts(node: &Node, sink: &mut Sink) -> Vec<Act> {
                     let whole = place(key.span.to(value.span));
                     let at = Node { span: key.span, kind: Yaml::Scalar(key.text.clone()) };
                     match &value.kind {
-                        Yaml::Scalar(item) => acts.extend(act(&key.text, &at, item, None, whole, sink)),
+                        Yaml::Scalar(item) => deeds.extend(deed(&key.text, &at, item, None, whole, sink)),
                         // A verb that is misspelt is told once, and each item has its own place.
                         Yaml::List(_) => {
                             for node in fields::list(value) {
                                 let Some(item) = fields::scalar(node, sink) else { continue };
-                                acts.extend(act(&key.text, &at, item, None, place(node.span), sink));
+                                deeds.extend(deed(&key.text, &at, item, None, place(node.span), sink));
                             }
                         }
                         _ => {
@@ -153,7 +155,7 @@ fn acts(node: &Node, sink: &mut Sink) -> Vec<Act> {
                             let count = fields.count("count", sink);
                             fields.finish(sink);
                             if let Some((item, _)) = item {
-                                acts.extend(act(&key.text, &at, &item, count, whole, sink));
+                                deeds.extend(deed(&key.text, &at, &item, count, whole, sink));
                             }
                         }
                     }
@@ -165,17 +167,24 @@ fn acts(node: &Node, sink: &mut Sink) -> Vec<Act> {
             }
         }
     }
-    acts
+    deeds
 }
 
-fn act(word: &str, at: &Node, item: &str, count: Option<u32>, whole: Place, sink: &mut Sink) -> Option<Act> {
+fn deed(
+    word: &str,
+    at: &Node,
+    item: &str,
+    count: Option<u32>,
+    whole: Place,
+    sink: &mut Sink,
+) -> Option<Deed> {
     if let Some(bare) = word.strip_prefix('-').filter(|bare| Verb::of(bare).is_some()) {
         sink.push(
             Finding::error(FORM, "a space is missing after this dash")
                 .at(at.span, "an entry of a list begins with a dash and a space")
                 .help(format!("write `- {bare}: {}`", fields::shorten(item))),
         );
-        return act(bare, at, item, count, whole, sink);
+        return deed(bare, at, item, count, whole, sink);
     }
     let known = Verb::of(word);
     let near = known.is_none().then(|| nearest(word, Verb::words())).flatten();
@@ -192,14 +201,26 @@ fn act(word: &str, at: &Node, item: &str, count: Option<u32>, whole: Place, sink
     // The verb that was probably meant is replayed, so that a slip of the pen is one finding and not one for
     // everything that it leaves open.
     let verb = known.or_else(|| Verb::of(near?))?;
-    let item = item.strip_prefix("item:").unwrap_or(item);
+    Some(Deed { verb, on: target_of(item, whole, sink)?, count, place: whole })
+}
+
+/// What a verb is done to: an item or a group, alone or in full, or a loom of the vehicle.
+fn target_of(text: &str, at: Place, sink: &mut Sink) -> Option<Target> {
+    if let Some(loom) = text.strip_prefix("loom:") {
+        if is_id(loom) {
+            return Some(Target::Loom(loom.to_owned()));
+        }
+        sink.push(fields::not_an_id(loom, super::span(at)));
+        return None;
+    }
+    let item = text.strip_prefix("item:").unwrap_or(text);
     // A parameter in braces stands for a word that the caller gives.
     let settled: String = item.replace(['{', '}'], "");
     if !is_id(&settled) {
-        forms::bare_id(item, super::span(whole), &["item"], sink);
+        forms::bare_id(item, super::span(at), &["item"], sink);
         return None;
     }
-    Some(Act { verb, item: item.to_owned(), count, place: whole })
+    Some(Target::Item(item.to_owned()))
 }
 
 fn uses(store: Store, node: &Node, sink: &mut Sink) -> Vec<Use> {
@@ -225,6 +246,7 @@ fn uses(store: Store, node: &Node, sink: &mut Sink) -> Vec<Use> {
     uses
 }
 
+/// A quantity, or the value that gives it.
 fn run(node: &Node, sink: &mut Sink) -> Option<Run> {
     let text = fields::scalar(node, sink)?;
     if Reference::looks_like(text) {
@@ -294,32 +316,26 @@ fn check(node: &Node, sink: &mut Sink) -> Option<Check> {
     }
     let mut fields = Fields::of(node, "a check", sink)?;
     let measure = fields.must_text("measure", sink);
-    let accept = fields.must("accept", sink).and_then(|node| accepted(node, sink));
-    // One word is the id of a step; who means words writes a sentence.
-    let otherwise = fields.text("otherwise", sink).map(|(words, at)| {
-        let bare = words != "stop" && is_id(&words);
-        (if bare { format!("step:{words}") } else { words }, at)
-    });
+    let accept = fields.must("accept", sink).and_then(|node| acceptance::read(node, sink));
+    let otherwise = fields.text("otherwise", sink).map(|(words, at)| (otherwise(words), at));
     fields.finish(sink);
-    Some(Check::Measured { measure: measure?.0, accept: accept?, otherwise, place: at })
+    Some(Check::Measured { measure: measure?.0, accept: Box::new(accept?), otherwise, place: at })
 }
 
-/// A range that is accepted. Signs of comparison and dashes are told the words to write.
-fn accepted(node: &Node, sink: &mut Sink) -> Option<Range> {
-    let text = fields::scalar(node, sink)?;
-    let sign = ["<", ">", "≤", "≥"].iter().any(|sign| text.trim_start().starts_with(sign));
-    if sign || text.contains('–') {
-        sink.push(
-            Finding::error(
-                super::scalars::QUANTITY,
-                format!("`{}` is not a range in words", fields::shorten(text)),
-            )
-            .at(node.span, "the least and the greatest that are accepted are wanted here")
-            .help("write for example `0 mV to 50 mV`"),
-        );
-        return None;
+/// Where a branch leads that says so: a step in full or by its bare id, or the word that ends the job.
+fn turn(text: &str) -> Option<Turn> {
+    if text == "stop" {
+        return Some(Turn::Stop);
     }
-    fields::range(node, None, sink)
+    match Reference::parse(text) {
+        Ok(Reference { scheme: Scheme::Step, id, inner: None, field: None }) => Some(Turn::Step(id)),
+        _ => is_id(text).then(|| Turn::Step(text.to_owned())),
+    }
+}
+
+/// What to do otherwise. One word is the id of a step; who means words writes a sentence.
+fn otherwise(words: String) -> Otherwise {
+    turn(&words).map_or(Otherwise::Words(words), Otherwise::Turn)
 }
 
 fn choices(node: &Node, sink: &mut Sink) -> Vec<Choice> {
@@ -329,16 +345,16 @@ fn choices(node: &Node, sink: &mut Sink) -> Vec<Choice> {
         let when = fields.said("when", sink);
         let then = fields.must_text("then", sink);
         fields.finish(sink);
-        let (Some((when, _)), Some((then, at))) = (when, then) else { continue };
-        match Reference::parse(&then) {
-            Ok(Reference { scheme: Scheme::Step, id, .. }) => {
-                choices.push(Choice { when, then: id, place: at });
+        let (Some((when, _)), Some((text, at))) = (when, then) else { continue };
+        match (turn(&text), Reference::parse(&text)) {
+            (Some(then), _) => choices.push(Choice { when, then, place: at }),
+            (None, Err(error)) if Reference::looks_like(&text) => {
+                sink.push(fields::bad_reference(&error, super::span(at)));
             }
-            Ok(_) => {
-                let finding = Finding::error(FORM, format!("`{then}` is not a step"));
-                sink.push(finding.at(super::span(at), "`step:ID` is wanted here"));
+            (None, _) => {
+                let finding = Finding::error(FORM, format!("`{}` is not a step", fields::shorten(&text)));
+                sink.push(finding.at(super::span(at), "`step:ID`, or `stop`, is wanted here"));
             }
-            Err(error) => sink.push(fields::bad_reference(&error, super::span(at))),
         }
     }
     choices
@@ -350,7 +366,7 @@ fn time(
     keys: &'static [Key],
     second: &'static str,
     sink: &mut Sink,
-) -> Option<(crate::quantity::Quantity, Option<String>, Place)> {
+) -> Option<(Quantity, Option<String>, Place)> {
     if let Yaml::Scalar(text) = &node.kind {
         let example = if second == "source" { "source: maker" } else { "otherwise: step:…" };
         let key = if second == "source" { "wait" } else { "within" };

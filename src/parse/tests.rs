@@ -5,7 +5,7 @@ use crate::finding::{FileId, Finding, Sink};
 use crate::model::format::procedure::PROCEDURE;
 use crate::model::format::step::STEP;
 use crate::model::format::table::TABLE;
-use crate::model::{Form, Key, Place, Prose, Step};
+use crate::model::{Form, Key, Otherwise, Place, Prose, Step, Target, Turn};
 use crate::quantity::Bound;
 use std::fmt::Write as _;
 
@@ -87,7 +87,10 @@ fn a_full_reference_in_a_step_is_the_bare_id() {
     assert_eq!(found, []);
     let uses = full.tools.iter().chain(&full.protection).chain(&full.parts).chain(&full.consumables);
     assert_eq!(uses.map(|used| used.id.as_str()).collect::<Vec<_>>(), ["driver", "eye", "plug", "tape"]);
-    assert_eq!(full.does.iter().map(|act| act.item.as_str()).collect::<Vec<_>>(), ["screws"]);
+    assert_eq!(
+        full.does.iter().map(|deed| &deed.on).collect::<Vec<_>>(),
+        [&Target::Item("screws".to_owned())]
+    );
     assert_eq!(full.needs_off.unwrap()[0].0, "supply");
     assert_eq!(full.figures[0].0, "a.svg");
     assert_eq!(full.carry_out.unwrap().procedure, "lining");
@@ -95,5 +98,52 @@ fn a_full_reference_in_a_step_is_the_bare_id() {
         let (_, found) = block(wrong);
         assert_eq!(found.len(), 1, "{wrong}: {found:?}");
         assert_eq!(found[0].code.0, "DOC-03", "{wrong}: {found:?}");
+    }
+}
+
+#[test]
+fn a_verb_takes_an_item_a_list_a_group_or_a_loom() {
+    let (read, found) = block(
+        "does: [cut: tail-feed, join: [tail-feed, 'item:plate-feed'], sleeve-on: loom:rear-door, \
+         remove: '{side}-screws']\n",
+    );
+    assert_eq!(found, []);
+    let item = |id: &str| Target::Item(id.to_owned());
+    let on: Vec<Target> = read.does.into_iter().map(|deed| deed.on).collect();
+    let loom = Target::Loom("rear-door".to_owned());
+    assert_eq!(on, [item("tail-feed"), item("tail-feed"), item("plate-feed"), loom, item("{side}-screws")]);
+    for wrong in ["does: [sleeve-on: 'loom:Rear Door']", "does: [sleeve-on: 'loom:']"] {
+        let (read, found) = block(wrong);
+        assert_eq!((read.does.len(), found.len()), (0, 1), "{wrong}: {found:?}");
+    }
+}
+
+#[test]
+fn a_branch_leads_to_a_step_or_ends_the_job() {
+    let step = |id: &str| Turn::Step(id.to_owned());
+    let (read, found) = block(
+        "choose: [{when: A, then: step:renew}, {when: B, then: renew}, {when: C, then: stop}, \
+         {when: D, then: 'step:stop'}]\nwithin: {time: 5 min, otherwise: stop}\n",
+    );
+    assert_eq!(found, []);
+    let turns: Vec<Turn> = read.choose.into_iter().map(|choice| choice.then).collect();
+    assert_eq!(turns, [step("renew"), step("renew"), Turn::Stop, step("stop")]);
+    assert_eq!(read.within.unwrap().1, Some(Otherwise::Turn(Turn::Stop)));
+    for (written, wanted) in [
+        ("stop", Otherwise::Turn(Turn::Stop)),
+        ("join-again", Otherwise::Turn(step("join-again"))),
+        ("step:join-again", Otherwise::Turn(step("join-again"))),
+        ("Ask the lead", Otherwise::Words("Ask the lead".to_owned())),
+        ("Stop", Otherwise::Words("Stop".to_owned())),
+    ] {
+        let (read, found) =
+            block(&format!("check: {{measure: Drop, accept: at most 50 mV, otherwise: '{written}'}}"));
+        assert_eq!(found, [], "{written}");
+        let Some(crate::model::Check::Measured { otherwise, .. }) = read.check else { panic!("{written}") };
+        assert_eq!(otherwise.map(|(otherwise, _)| otherwise), Some(wanted), "{written}");
+    }
+    for wrong in ["Go on", "tool:driver", "step:a.b", "'step:Not An Id'"] {
+        let (read, found) = block(&format!("choose: [{{when: A, then: {wrong}}}]"));
+        assert_eq!((read.choose.len(), found.len()), (0, 1), "{wrong}: {found:?}");
     }
 }

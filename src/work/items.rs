@@ -34,6 +34,7 @@ impl Garage {
         let mut items = Arc::clone(shared);
         let by = procedure.join_as.by;
         if procedure.loom.is_none() && procedure.items.is_empty() && by.is_none() {
+            groups(procedure, &items, sink);
             return items;
         }
         let own = Arc::make_mut(&mut items);
@@ -52,7 +53,34 @@ impl Garage {
             }
         }
         shields(parsed.stores(), own);
+        groups(procedure, own, sink);
         items
+    }
+}
+
+/// A group is of items that are there, under an id that none of them has.
+fn groups(procedure: &Procedure, items: &BTreeMap<String, Item>, sink: &mut Sink) {
+    for (id, group) in &procedure.groups {
+        if let Some(item) = items.get(id) {
+            sink.push(
+                Finding::error(Code("VAL-05"), format!("`{id}` is a group and a {}", item.kind().noun()))
+                    .at(span(group.place), "declared as a group here")
+                    .label(span(item.place), format!("declared as a {} here", item.kind().noun()))
+                    .help("an id names one thing: give the group another id")
+                    .in_procedure(&procedure.id),
+            );
+        }
+        for (member, place) in group.items.iter().filter(|(member, _)| !items.contains_key(member)) {
+            sink.push(
+                Finding::error(Code("DOC-03"), format!("there is no item `{member}`"))
+                    .at(span(*place), "declared neither by a vehicle nor by the procedure")
+                    .help_if(
+                        nearest(member, items.keys().map(String::as_str))
+                            .map(|near| format!("write `{near}`")),
+                    )
+                    .in_procedure(&procedure.id),
+            );
+        }
     }
 }
 

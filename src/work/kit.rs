@@ -221,7 +221,10 @@ impl super::Worked {
         match run {
             Run::Quantity(quantity) => Some(quantity.clone()),
             Run::Value(reference) => match self.resolve(scope, reference) {
-                Ok(Resolved::Value(.., Value::Number { value, unit })) => Some(Quantity::new(*value, unit)),
+                Ok(
+                    Resolved::Value(.., Value::Number { value, unit })
+                    | Resolved::Cell(.., Ok(Value::Number { value, unit })),
+                ) => Some(Quantity::new(*value, unit)),
                 _ => None,
             },
         }

@@ -13,6 +13,7 @@ mod row;
 mod solver;
 mod stock;
 mod tables;
+mod target;
 #[cfg(test)]
 mod tests;
 mod touches;

@@ -1,9 +1,11 @@
 //! The route of a procedure: its steps, and those of every procedure and stage that it carries out, in the
 //! order of work.
 
+use super::items::Items;
+use super::target;
 use crate::finding::{Code, Finding, Sink, nearest};
-use crate::ledger::{Entry, Stop};
-use crate::model::{Act, CarryOut, Check, Given, Item, Place, Procedure, Reference, Scheme, Step};
+use crate::ledger::{Entry, Onward, Stop};
+use crate::model::{Act, CarryOut, Check, Given, Item, Otherwise, Place, Procedure, Step, Turn};
 use crate::parse::{Parsed, span};
 use std::collections::BTreeMap;
 
@@ -18,6 +20,8 @@ const DEEPEST: usize = 32;
 pub struct Route {
     /// The steps.
     pub legs: Vec<Leg>,
+    /// The leg of each of the procedure's own steps, by the step's id.
+    own: BTreeMap<String, usize>,
     /// Whether a procedure or a stage that it carries out is not there, or a step of it could not be read: what
     /// the ledger then finds would only repeat that.
     pub broken: bool,
@@ -46,6 +50,12 @@ impl Route {
         self.legs.iter().map(|leg| leg.stop.clone()).collect()
     }
 
+    /// What a step of the procedure itself does, item by item.
+    pub fn acts(&self, step: &str) -> &[Act] {
+        let leg = self.own.get(step).and_then(|at| self.legs.get(*at));
+        leg.map(|leg| leg.stop.acts.as_slice()).unwrap_or_default()
+    }
+
     /// The legs that stand at a step of the procedure itself: the step, and what it carries out.
     pub fn at<'a>(&'a self, step: &'a str) -> impl Iterator<Item = (usize, &'a Leg)> {
         self.legs.iter().enumerate().filter(move |(_, leg)| leg.top == step)
@@ -54,14 +64,22 @@ impl Route {
 
 /// Lays out a procedure's route. Cycles, unknown procedures and stages are reported for the procedure in
 /// which the step stands, once.
-pub(super) fn lay(parsed: &Parsed, procedure: &Procedure, given: &Given, sink: &mut Sink) -> Route {
-    let mut layer = Layer { parsed, route: Route::default(), chain: Vec::new(), full: false, sink };
+pub(super) fn lay(
+    parsed: &Parsed,
+    merged: &BTreeMap<String, Items>,
+    procedure: &Procedure,
+    given: &Given,
+    sink: &mut Sink,
+) -> Route {
+    let mut layer = Layer { parsed, merged, route: Route::default(), chain: Vec::new(), full: false, sink };
     layer.run(procedure, None, given, None, 0, None);
     layer.route
 }
 
 struct Layer<'a> {
     parsed: &'a Parsed,
+    /// The items that each procedure may speak of.
+    merged: &'a BTreeMap<String, Items>,
     route: Route,
     /// The procedures (and stages) that are being carried out, from the outermost in.
     chain: Vec<(String, Option<String>)>,
@@ -93,6 +111,10 @@ impl Layer<'_> {
                 }
                 owned.push((self.route.legs.len(), step));
                 let top = top.unwrap_or(&step.id);
+                let acts = self.acts(procedure, step, given, depth);
+                if depth == 0 {
+                    self.route.own.insert(step.id.clone(), self.route.legs.len());
+                }
                 self.route.legs.push(Leg {
                     procedure: procedure.id.clone(),
                     stage: stage.id.clone(),
@@ -101,7 +123,7 @@ impl Layer<'_> {
                     depth,
                     stop: Stop {
                         step: step.id.clone(),
-                        acts: step.does.iter().map(|act| settled(act, given)).collect(),
+                        acts,
                         needs_off: step
                             .needs_off
                             .as_ref()
@@ -118,6 +140,19 @@ impl Layer<'_> {
         }
         self.join_choices(first, &owned);
         self.chain.pop();
+    }
+
+    /// What a step does, item by item.
+    fn acts(&mut self, procedure: &Procedure, step: &Step, given: &Given, depth: usize) -> Vec<Act> {
+        let mut found = Sink::new();
+        let items = self.merged.get(&procedure.id);
+        let one = |deed| target::acts(self.parsed, procedure, items, deed, given, &mut found);
+        let acts = step.does.iter().flat_map(one).collect();
+        // What is wrong with a step is reported where that step is its procedure's own.
+        if depth == 0 {
+            found.into_sorted().into_iter().for_each(|finding| self.sink.push(finding.in_step(&step.id)));
+        }
+        acts
     }
 
     fn overflow(&mut self, place: Place) {
@@ -242,26 +277,41 @@ impl Layer<'_> {
         let end = self.route.legs.len();
         for (index, (leg, step)) in owned.iter().enumerate() {
             let after = owned.get(index + 1).map_or(end, |(leg, _)| *leg);
-            let target =
-                |id: &str| owned.iter().find(|(at, step)| step.id == id && *at > *leg).map(|(at, _)| *at);
-            let mut next: Vec<usize> = step.choose.iter().filter_map(|choice| target(&choice.then)).collect();
-            if next.len() < 2 && !next.is_empty() || next.is_empty() && !step.choose.is_empty() {
-                next.push(after);
+            // A branch to the same or an earlier step is rework, which the replay does not follow.
+            let onward = |turn: &Turn| match turn {
+                Turn::Stop => Some(Onward::Stop),
+                Turn::Step(id) => {
+                    let target = owned.iter().find(|(at, step)| step.id == *id && *at > *leg);
+                    target.map(|(at, _)| Onward::Leg(*at))
+                }
+            };
+            let mut next: Vec<Onward> =
+                step.choose.iter().filter_map(|choice| onward(&choice.then)).collect();
+            let leads_on = next.iter().any(|to| *to != Onward::Stop);
+            if !step.choose.is_empty() && (next.len() < 2 || !leads_on) {
+                next.push(Onward::Leg(after));
             }
-            if let Some(Check::Measured { otherwise: Some((words, _)), .. }) = &step.check
-                && let Ok(Reference { scheme: Scheme::Step, id, .. }) = Reference::parse(words)
-                && let Some(at) = target(&id)
-            {
-                next.push(at);
-                next.push(after);
+            let check = match &step.check {
+                Some(Check::Measured { otherwise: Some((otherwise, _)), .. }) => Some(otherwise),
+                _ => None,
+            };
+            let late = step.within.as_ref().and_then(|(_, otherwise, _)| otherwise.as_ref());
+            let branches = check.into_iter().chain(late).filter_map(Otherwise::turn).filter_map(onward);
+            let branches: Vec<Onward> = branches.collect();
+            if !branches.is_empty() {
+                next.extend(branches);
+                next.push(Onward::Leg(after));
+            }
+            // A step that carries out leads on from the last leg of what it carries out, which may end the job.
+            let last = after.saturating_sub(1).max(*leg).max(first);
+            let Some(leg) = self.route.legs.get_mut(last) else { continue };
+            if leg.stop.next.contains(&Onward::Stop) {
+                next.push(Onward::Stop);
+                next.push(Onward::Leg(after));
             }
             next.sort_unstable();
             next.dedup();
-            // A step that carries out leads on from the last leg of what it carries out.
-            let last = after.saturating_sub(1).max(*leg).max(first);
-            if let Some(leg) = self.route.legs.get_mut(last)
-                && next != [last + 1]
-            {
+            if next != [Onward::Leg(last + 1)] {
                 leg.stop.next = next;
             }
         }
@@ -287,13 +337,4 @@ impl Route {
             }
         }
     }
-}
-
-/// An act with the caller's words for its parameters.
-fn settled(act: &Act, given: &Given) -> Act {
-    let mut act = act.clone();
-    for (name, word) in given {
-        act.item = act.item.replace(&format!("{{{name}}}"), word);
-    }
-    act
 }

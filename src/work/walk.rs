@@ -29,7 +29,7 @@ pub(super) fn all(
             let items = merged.get(id).cloned().unwrap_or_default();
             let mut first: Option<(Route, Replay)> = None;
             for given in combinations(&procedure.parameters) {
-                let mut route = route::lay(parsed, procedure, &given, &mut found);
+                let mut route = route::lay(parsed, merged, procedure, &given, &mut found);
                 // Without its vehicle nothing that it touches is known, which is said once.
                 route.broken |=
                     procedure.applies_to.iter().any(|a| !parsed.vehicles().contains_key(&a.vehicle));

@@ -7,7 +7,9 @@
 //!   two joints needs one;
 //! - a barrel joint may be looked over before its test, since looking over is optional everywhere;
 //! - of units that stand ready in several states, those go first whose state comes first in the life;
-//! - plugging a new connector in is plugging in.
+//! - plugging a new connector in is plugging in;
+//! - a barrel under a shield insulates the core, so that the shield may be closed over it without a sleeve on the
+//!   core; the shield has to be closed and covered all the same.
 
 use crate::job::{Deed, Job, Thing};
 use std::collections::{BTreeMap, BTreeSet};
@@ -17,7 +19,7 @@ use std::sync::LazyLock;
 pub type Verdict = (&'static str, String, String);
 
 /// The lives, as the format prints them: each row a kind, its states in order, its arrows, its ends.
-const LIVES: [(&str, &str, &str, &str); 7] = [
+const LIVES: [(&str, &str, &str, &str); 8] = [
     (
         "energy",
         "on isolated secured proved-off",
@@ -43,10 +45,21 @@ const LIVES: [(&str, &str, &str, &str); 7] = [
          whole>test>whole tested>test>tested",
         "whole tested capped",
     ),
+    (
+        "shielded conductor",
+        "whole cut sleeved joined looked-over core-covered shield-closed closed tested capped new",
+        "whole>cut>cut cut>sleeve-on>sleeved sleeved>join>joined joined>look-over>looked-over \
+         joined>cover-core>core-covered looked-over>cover-core>core-covered \
+         core-covered>close-shield>shield-closed shield-closed>shrink>closed closed>test>tested \
+         cut>cap>capped whole>run-new>new cut>run-new>new new>test>tested \
+         cut>insert>joined sleeved>insert>joined whole>test>whole tested>test>tested",
+        "whole tested capped",
+    ),
     ("aid", "away placed", "away>place>placed placed>take-away>away", "away"),
     ("setting", "kept lost", "lost>re-teach>kept kept>note-down>kept", "kept"),
 ];
 const BARREL: &str = "cut>join>joined joined>test>tested looked-over>test>tested";
+const BARREL_IN_SHIELD: &str = "joined>close-shield>shield-closed looked-over>close-shield>shield-closed";
 
 struct Life {
     states: Vec<&'static str>,
@@ -61,7 +74,11 @@ static READ: LazyLock<BTreeMap<(&str, bool), Life>> = LazyLock::new(|| {
 });
 
 fn read(row: &(&'static str, &'static str, &'static str, &'static str), barrel: bool) -> Life {
-    let more = if barrel { BARREL } else { "" };
+    let more = match (barrel, row.0) {
+        (false, _) => "",
+        (true, "shielded conductor") => BARREL_IN_SHIELD,
+        (true, _) => BARREL,
+    };
     let arrow = |text: &'static str| {
         let mut parts = text.split('>');
         (parts.next().unwrap(), parts.next().unwrap(), parts.next().unwrap())
@@ -74,7 +91,11 @@ fn read(row: &(&'static str, &'static str, &'static str, &'static str), barrel: 
 }
 
 fn life(thing: &Thing) -> &'static Life {
-    let kind = if thing.fastens() { "fastener" } else { thing.kind };
+    let kind = match thing.kind {
+        _ if thing.fastens() => "fastener",
+        "conductor" if thing.shield => "shielded conductor",
+        kind => kind,
+    };
     &READ[&(kind, thing.barrel)]
 }
 

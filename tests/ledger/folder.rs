@@ -108,7 +108,8 @@ fn keys(thing: &Thing, all_by_barrel: bool) -> Vec<String> {
         "energy" => keys.push(list("loses", &thing.loses)),
         "connector" => keys.push("ways: 2, lock: latch".to_owned()),
         "conductor" => {
-            keys = vec!["carries: Lamp feed, of: loom-075, colour: RD".to_owned()];
+            let cable = if thing.shield { "coax-50" } else { "loom-075" };
+            keys = vec![format!("carries: Lamp feed, of: {cable}, colour: RD")];
             if thing.barrel && !all_by_barrel {
                 keys.push("by: barrel, barrel: 2.5 mm".to_owned());
             }

@@ -55,6 +55,7 @@ pub fn garage(tape: &mut Tape<'_>) -> (BTreeMap<String, Thing>, Plans, Option<Ve
                 thing.count = 1 + tape.below(6);
             }
             thing.barrel = kind == "conductor" && tape.once_in(4);
+            thing.shield = kind == "conductor" && tape.once_in(3);
             things.insert(thing.id.clone(), thing);
         }
     }
@@ -142,8 +143,12 @@ fn connector(tape: &mut Tape<'_>) -> String {
 fn conductor(thing: &Thing, tape: &mut Tape<'_>) -> String {
     let look = ["look-over ", ""][tape.below(2)];
     let again = if tape.once_in(4) { " test" } else { "" };
-    let shrink = if thing.barrel && tape.once_in(2) { "" } else { "shrink " };
-    let sleeve = if thing.barrel && tape.once_in(2) { "" } else { "sleeve-on " };
+    // A barrel insulates what it joins, but no shield over it.
+    let bare = thing.barrel && !thing.shield;
+    let shrink = if bare && tape.once_in(2) { "" } else { "shrink " };
+    let sleeve = if bare && tape.once_in(2) { "" } else { "sleeve-on " };
+    let core = if thing.barrel && tape.once_in(2) { "" } else { "cover-core " };
+    let look = if thing.shield { format!("{look}{core}close-shield ") } else { look.to_owned() };
     match tape.below(8) {
         0 => String::new(),
         1 => "test".to_owned(),
@@ -201,7 +206,7 @@ fn deeds(thing: &Thing, words: &str, tape: &mut Tape<'_>) -> Vec<Deed> {
     deeds
 }
 
-const VERBS: [&str; 27] = [
+const VERBS: [&str; 29] = [
     "isolate",
     "secure",
     "prove-off",
@@ -220,6 +225,8 @@ const VERBS: [&str; 27] = [
     "sleeve-on",
     "join",
     "look-over",
+    "cover-core",
+    "close-shield",
     "shrink",
     "test",
     "cap",

@@ -18,6 +18,8 @@ pub struct Thing {
     pub loses: Vec<String>,
     /// Whether a conductor is joined by a barrel.
     pub barrel: bool,
+    /// Whether a conductor has a shield.
+    pub shield: bool,
 }
 
 impl Thing {
@@ -30,6 +32,7 @@ impl Thing {
             hides: Vec::new(),
             loses: Vec::new(),
             barrel: false,
+            shield: false,
         }
     }
 

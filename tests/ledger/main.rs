@@ -14,6 +14,7 @@ mod schedule;
 #[path = "../workbench/mod.rs"]
 mod workbench;
 
+use benchleaf::ledger::Onward;
 use garage::Tape;
 use job::Job;
 use mutation::{slipped, slips};
@@ -86,7 +87,10 @@ fn only_what_a_life_may_do_without_goes_unnoticed() {
     // Without its new wire, the old one is tested as it is; and a new one may be run beside one left whole.
     let may_go = |job: &Job, deed: &job::Deed| {
         let renewed = |other: &job::Deed| other.item == deed.item && other.verb == "run-new";
+        // A barrel insulates the core under a shield too.
+        let core = deed.verb == "cover-core" && job.things[&deed.item].barrel;
         optional.contains(&deed.verb)
+            || core
             || ["cut", "run-new"].contains(&deed.verb) && job.steps.iter().flatten().any(renewed)
     };
     over_tapes(200, |numbers| {
@@ -117,7 +121,7 @@ fn a_choice_is_judged_on_both_of_its_ways() {
         let at = tape.below(job.steps.len() - 2);
         let target = at + 2 + tape.below(job.steps.len() - at - 2);
         let mut stops = product::stops(&job);
-        stops[at].next = vec![at + 1, target];
+        stops[at].next = vec![Onward::Leg(at + 1), Onward::Leg(target)];
         let mut short = job.clone();
         short.steps[at + 1..target].iter_mut().for_each(Vec::clear);
         let mut expected = automaton::judge(&job);

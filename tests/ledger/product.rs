@@ -36,6 +36,7 @@ fn item(thing: &Thing) -> Item {
             fastening.holds.clone_from(&thing.holds);
         }
         What::Conductor(conductor) => {
+            conductor.shielded = thing.shield;
             conductor.join.by = thing.barrel.then(|| (Method::Barrel, Place::default()));
         }
         What::Aid { count } => *count = u32::try_from(thing.count).unwrap(),

@@ -82,7 +82,9 @@ fn tinned(reading: &Reading<'_>, read: &Read<'_>, sink: &mut Sink) {
     let barrels: Vec<Made<'_>> = made(read).into_iter().filter(|made| made.by() == Method::Barrel).collect();
     for step in read.procedure.steps() {
         let Some(solder) = step.consumables.iter().find(|used| is_solder(reading, used)) else { continue };
-        let barrel = barrels.iter().find(|made| step.does.iter().any(|act| act.item == made.item.id));
+        let barrel = barrels
+            .iter()
+            .find(|made| read.known.route.acts(&step.id).iter().any(|act| act.item == made.item.id));
         let Some(made) = barrel else { continue };
         let headline = format!("`{}` is crimped into a barrel and tinned with `{}`", made.item.id, solder.id);
         let finding = read.at(PAGE.finding(headline), solder.place, "solder in a crimp", Some(step));

@@ -7,6 +7,7 @@ use crate::check::words::holds;
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Check, Verb};
 use crate::quantity::unit;
+use crate::work::Scope;
 use std::collections::BTreeSet;
 
 /// The rule ELE-09.
@@ -49,7 +50,12 @@ impl Rule for Ele09 {
                     continue;
                 };
                 let measured = match &step.check {
-                    Some(Check::Measured { accept, .. }) => loaded.contains(&Some(accept.least.dimension())),
+                    Some(Check::Measured { accept, .. }) => {
+                        let scope = Scope::Procedure(&read.procedure.id);
+                        let mut limits =
+                            accept.limits().filter_map(|limit| reading.worked.amount(scope, limit));
+                        limits.any(|limit| loaded.contains(&Some(limit.dimension())))
+                    }
                     _ => false,
                 };
                 let said = read.of_step(step).any(|passage| holds(passage.all_lower(), &reading.words.load));

@@ -41,7 +41,7 @@ fn check_locks(worked: &Worked, sink: &mut Sink) {
                 let item = known.items.get(&act.item).filter(|item| item.kind() == Kind::Connector);
                 item.is_some_and(|item| item.life().closes(act.verb))
             };
-            let Some(act) = step.does.iter().find(plugs_in) else { continue };
+            let Some(act) = known.route.acts(&step.id).iter().find(plugs_in) else { continue };
             let headline = format!("`{}` is plugged in without a check that its lock has engaged", act.item);
             sink.push(
                 PAGE.finding(headline)

@@ -1,11 +1,13 @@
 //! LED-10: an item is moved only along its life.
 
-use crate::check::reading::Reading;
+use crate::check::reading::{Read, Reading};
 use crate::check::rule::{Page, Rule};
 use crate::check::say::{are, capital, faults, sleeve_too_late};
 use crate::finding::{Code, Finding, Severity, Sink};
 use crate::ledger::Fault;
+use crate::model::{Use, Verb};
 use crate::parse::span;
+use std::collections::BTreeSet;
 
 /// The rule LED-10.
 pub(super) struct Led10;
@@ -76,6 +78,38 @@ impl Rule for Led10 {
                 _ => continue,
             };
             sink.push(finding);
+        }
+        for read in &reading.procedures {
+            threads(reading, read, sink);
+        }
+    }
+}
+
+/// A braid that is a tube goes over a whole cable only: what closes a shield with one is threaded on with the
+/// sleeves, while the ends are apart.
+fn threads(reading: &Reading<'_>, read: &Read<'_>, sink: &mut Sink) {
+    let stores = reading.worked.parsed().stores();
+    let tube =
+        |used: &&Use| stores.get(used.store, &used.id).is_some_and(|line| line.text("form") == Some("tube"));
+    let mut threaded: BTreeSet<(&str, &str)> = BTreeSet::new();
+    for (_, leg, step) in read.own_legs() {
+        for used in step.consumables.iter().filter(tube) {
+            for act in &leg.stop.acts {
+                if act.verb == Verb::SleeveOn {
+                    threaded.insert((&act.item, &used.id));
+                }
+                if act.verb == Verb::CloseShield && !threaded.contains(&(act.item.as_str(), used.id.as_str()))
+                {
+                    let headline =
+                        format!("`{}` is a tube and was not threaded onto `{}`", used.id, act.item);
+                    let finding =
+                        read.at(PAGE.finding(headline), used.place, "it cannot go on here", Some(step));
+                    sink.push(finding.help(format!(
+                        "name `{}` under `consumables` of the step with `sleeve-on: {}` too",
+                        used.id, act.item
+                    )));
+                }
+            }
         }
     }
 }

@@ -47,7 +47,7 @@ impl Rule for Saf06 {
                         sink.push(finding.help(format!("name `{}` under `{}`", line.id, store.file())));
                     }
                 }
-                let hot = step.does.iter().find(|act| act.verb == Verb::Shrink);
+                let hot = read.known.route.acts(&step.id).iter().find(|act| act.verb == Verb::Shrink);
                 if let Some(act) = hot.filter(|_| met.is_empty() && step.messages.is_empty()) {
                     let headline =
                         format!("`{}` is shrunk with heat, and no message stands before it", act.item);

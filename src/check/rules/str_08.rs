@@ -6,7 +6,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::words::Words;
 use crate::finding::{Code, Severity, Sink};
-use crate::model::{Place, Step};
+use crate::model::{Place, Step, Turn};
 use crate::parse::span;
 use std::collections::BTreeMap;
 
@@ -46,12 +46,18 @@ impl Rule for Str08 {
 /// Two ways with one condition, or with one target.
 fn alike(words: &Words, read: &Read<'_>, step: &Step, sink: &mut Sink) {
     let mut conditions: BTreeMap<String, Place> = BTreeMap::new();
-    let mut targets: BTreeMap<&str, Place> = BTreeMap::new();
+    let mut targets: BTreeMap<&Turn, Place> = BTreeMap::new();
     for choice in &step.choose {
         let (headline, help, first) = match conditions.get(&plain(&choice.when)) {
             Some(first) => (format!("two ways begin with \"{}\"", choice.when), "same-condition", *first),
-            None => match targets.get(choice.then.as_str()) {
-                Some(first) => (format!("two ways lead to `{}`", choice.then), "same-target", *first),
+            None => match targets.get(&choice.then) {
+                Some(first) => {
+                    let headline = match &choice.then {
+                        Turn::Step(id) => format!("two ways lead to `{id}`"),
+                        Turn::Stop => "two ways end the job".to_owned(),
+                    };
+                    (headline, "same-target", *first)
+                }
                 None => {
                     conditions.insert(plain(&choice.when), choice.place);
                     targets.insert(&choice.then, choice.place);

@@ -3,7 +3,7 @@
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink, nearest};
-use crate::model::{Check, Place, Procedure, Reference, Scheme};
+use crate::model::{Check, Place, Procedure, Turn};
 use crate::parse::span;
 
 /// The rule STR-10.
@@ -32,23 +32,21 @@ impl Rule for Str10 {
         for procedure in reading.worked.parsed().procedures().values() {
             for step in procedure.steps() {
                 for choice in &step.choose {
-                    target(procedure, &step.id, &choice.then, choice.place, sink);
+                    target(procedure, &step.id, Some(&choice.then), choice.place, sink);
                 }
-                if let Some(Check::Measured { otherwise: Some((words, place)), .. }) = &step.check
-                    && let Ok(Reference { scheme: Scheme::Step, id, inner: None, .. }) =
-                        Reference::parse(words)
-                {
-                    target(procedure, &step.id, &id, *place, sink);
+                if let Some(Check::Measured { otherwise: Some((otherwise, place)), .. }) = &step.check {
+                    target(procedure, &step.id, otherwise.turn(), *place, sink);
+                }
+                if let Some((_, Some(otherwise), place)) = &step.within {
+                    target(procedure, &step.id, otherwise.turn(), *place, sink);
                 }
             }
         }
     }
 }
 
-fn target(procedure: &Procedure, step: &str, id: &str, place: Place, sink: &mut Sink) {
-    if procedure.step(id).is_some() {
-        return;
-    }
+fn target(procedure: &Procedure, step: &str, turn: Option<&Turn>, place: Place, sink: &mut Sink) {
+    let Some(id) = turn.and_then(Turn::step).filter(|id| procedure.step(id).is_none()) else { return };
     let near = nearest(id, procedure.steps().map(|step| step.id.as_str()));
     sink.push(
         PAGE.finding(format!("`{}` has no step `{id}` to branch to", procedure.id))

@@ -5,7 +5,7 @@ use crate::check::reading::Read;
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
-use crate::model::{Check, Step};
+use crate::model::{Check, Run, Step};
 
 /// The rule VAL-04.
 pub(super) struct Val04;
@@ -36,13 +36,16 @@ impl Rule for Val04 {
                                 read.at(PAGE.finding(headline), *place, "no way on from here", Some(step));
                             sink.push(finding.help("add `otherwise: step:…`, or what to do in words"));
                         }
-                        if accept.least == accept.greatest && accept.least.tolerance.is_none() {
+                        if let (Some(Run::Quantity(least)), Some(Run::Quantity(greatest))) =
+                            (&accept.least, &accept.greatest)
+                            && least == greatest
+                            && least.tolerance.is_none()
+                        {
                             let headline = format!("`{measure}` accepts one figure and no range");
                             let finding =
                                 read.at(PAGE.finding(headline), *place, "no reading is exact", Some(step));
                             sink.push(finding.help(format!(
-                                "write for example `accept: 0 {0} to {1}`",
-                                accept.least.unit.symbol, accept.least
+                                "write for example `accept: at most {least}`, or `accept: at least {least}`"
                             )));
                         }
                     }

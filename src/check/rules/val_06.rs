@@ -3,7 +3,7 @@
 use crate::check::reading::{Read, Reading};
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
-use crate::model::{Place, Reference, Run, Step};
+use crate::model::{Acceptance, Check, Place, Reference, Run, Step};
 use crate::work::{Resolved, Scope, Worked};
 
 /// The rule VAL-06. What a working refuses is reported where it is worked; this looks at what uses a value
@@ -34,17 +34,45 @@ impl Rule for Val06 {
                 }
             }
             for step in read.procedure.steps() {
-                for line in step.consumables.iter().chain(&step.parts) {
-                    let Some((Run::Value(reference), place)) = &line.quantity else { continue };
-                    used(worked, read, Some(step), reference, *place, sink);
-                    if let Err(lost) = worked.resolve(Scope::Procedure(&read.procedure.id), reference) {
-                        let finding = PAGE.finding(lost.message).help_if(lost.help);
-                        sink.push(read.at(finding, *place, "leads nowhere", Some(step)));
-                    }
+                let uses = step.consumables.iter().chain(&step.parts);
+                for (run, place) in uses.filter_map(|line| line.quantity.as_ref()) {
+                    amount(worked, read, step, run, *place, sink);
+                }
+                if let Some(Check::Measured { accept, .. }) = &step.check {
+                    limits(worked, read, step, accept, sink);
                 }
             }
         }
     }
+}
+
+/// A quantity that a value gives leads to a number.
+fn amount(worked: &Worked, read: &Read<'_>, step: &Step, run: &Run, place: Place, sink: &mut Sink) {
+    let Run::Value(reference) = run else { return };
+    used(worked, read, Some(step), reference, place, sink);
+    let finding = match worked.resolve(Scope::Procedure(&read.procedure.id), reference) {
+        Err(lost) => PAGE.finding(lost.message).help_if(lost.help),
+        Ok(Resolved::Refused(..) | Resolved::Cell(.., Err(_))) => return,
+        Ok(_) if worked.amount(Scope::Procedure(&read.procedure.id), run).is_some() => return,
+        Ok(_) => PAGE.finding(format!("`{reference}` is no number, and a quantity is wanted")),
+    };
+    sink.push(read.at(finding, place, "used here", Some(step)));
+}
+
+/// The limits of a check are numbers of one kind, the least not above the greatest.
+fn limits(worked: &Worked, read: &Read<'_>, step: &Step, accept: &Acceptance, sink: &mut Sink) {
+    for run in accept.limits() {
+        amount(worked, read, step, run, accept.place, sink);
+    }
+    let scope = Scope::Procedure(&read.procedure.id);
+    let known = |run: &Option<Run>| run.as_ref().and_then(|run| worked.amount(scope, run));
+    let (Some(least), Some(greatest)) = (known(&accept.least), known(&accept.greatest)) else { return };
+    let headline = match greatest.in_unit(least.unit) {
+        Err(_) => format!("the limits {least} and {greatest} do not compare"),
+        Ok(value) if value < least.value => format!("the least, {least}, is above the greatest, {greatest}"),
+        Ok(_) => return,
+    };
+    sink.push(read.at(PAGE.finding(headline), accept.place, "no reading lies between them", Some(step)));
 }
 
 fn used(

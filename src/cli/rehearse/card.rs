@@ -1,8 +1,10 @@
 //! What the walk says of each step.
 
-use crate::ledger::Moved;
-use crate::model::{Act, Check, Item, Message, Procedure, Reference, Scheme, State, Status, Step, Use};
-use crate::work::{Leg, Worked, WorkedProcedure};
+use crate::ledger::{Halt, Moved};
+use crate::model::{
+    Acceptance, Act, Check, Item, Message, Otherwise, Procedure, Run, State, Status, Step, Turn, Use,
+};
+use crate::work::{Leg, Scope, Worked, WorkedProcedure};
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
@@ -149,9 +151,27 @@ impl View<'_> {
             text.push_str(&line("check", &self.check(check)));
         }
         for choice in &self.step.choose {
-            text.push_str(&line("choose", &format!("{}: {}", choice.when, self.target(&choice.then))));
+            text.push_str(&line("choose", &format!("{}: {}", choice.when, self.turn(&choice.then))));
+        }
+        if let Some(halt) = self.known.replay.halts.iter().find(|halt| halt.leg == self.at) {
+            text.push_str(&line("if ended", &self.open(halt)));
         }
         text
+    }
+
+    /// What stands open if the job ends here.
+    fn open(&self, halt: &Halt) -> String {
+        let states = |(id, states): (&String, &BTreeMap<State, u32>)| {
+            let name = self.known.items.get(id).map_or_else(|| id.clone(), name);
+            let states: Vec<&str> = states.keys().map(|state| state.word()).collect();
+            format!("{name} {}", states.join(" or "))
+        };
+        let open: Vec<String> = halt.open.iter().map(states).collect();
+        if open.is_empty() {
+            "nothing stands open".to_owned()
+        } else {
+            format!("{} stand open", open.join(", "))
+        }
     }
 
     /// `4`, or `4 > isolate-supply 2` for a step that is carried out in place.
@@ -211,12 +231,41 @@ impl View<'_> {
                 format!("count {}", counts.values().sum::<u32>())
             }
             Check::Measured { measure, accept, otherwise, .. } => {
-                let otherwise = otherwise.as_ref().map_or_else(String::new, |(words, _)| {
-                    let target = Reference::parse(words).ok().filter(|it| it.scheme == Scheme::Step);
-                    format!("; otherwise {}", target.map_or_else(|| words.clone(), |it| self.target(&it.id)))
+                let otherwise = otherwise.as_ref().map_or_else(String::new, |(otherwise, _)| {
+                    format!("; otherwise {}", self.otherwise(otherwise))
                 });
-                format!("{measure}: {accept}{otherwise}")
+                format!("{measure}: {}{otherwise}", self.accept(accept))
             }
+        }
+    }
+
+    /// The readings that a check accepts, as far as its limits have figures.
+    fn accept(&self, accept: &Acceptance) -> String {
+        let scope = Scope::Procedure(&self.leg.procedure);
+        let shown = |limit: &Run| {
+            let amount = self.worked.amount(scope, limit);
+            amount.map_or_else(|| "a figure that is not there".to_owned(), |amount| amount.to_string())
+        };
+        match (accept.least.as_ref().map(shown), accept.greatest.as_ref().map(shown)) {
+            (Some(least), Some(greatest)) if least == greatest => least,
+            (Some(least), Some(greatest)) => format!("{least} to {greatest}"),
+            (Some(least), None) => format!("at least {least}"),
+            (None, Some(greatest)) => format!("at most {greatest}"),
+            (None, None) => String::new(),
+        }
+    }
+
+    fn otherwise(&self, otherwise: &Otherwise) -> String {
+        match otherwise {
+            Otherwise::Turn(turn) => self.turn(turn),
+            Otherwise::Words(words) => words.clone(),
+        }
+    }
+
+    fn turn(&self, turn: &Turn) -> String {
+        match turn {
+            Turn::Step(id) => self.target(id),
+            Turn::Stop => "the job ends here".to_owned(),
         }
     }
 

@@ -1,6 +1,7 @@
 //! Common practice of the trade, played through: what is taken off goes back, in the right order.
 
 use super::*;
+use crate::ledger::Onward;
 use crate::model::{Fastening, Sort, Verb, What};
 
 fn item(kind: Kind, id: &str) -> Item {
@@ -136,11 +137,53 @@ fn plugging_a_new_connector_in_needs_the_supply_off_too() {
 #[test]
 fn a_choice_that_skips_the_refit_is_found_on_its_path() {
     let mut stops = stops(&WHOLE_JOB);
-    stops[7].next = vec![8, 10];
+    stops[7].next = vec![Onward::Leg(8), Onward::Leg(10)];
     let faults = run(&stops);
     let [Fault::Open { item, path, .. }] = faults.as_slice() else { panic!("{faults:?}") };
     assert_eq!(item, "screws");
     assert_eq!(path, &["put-back lining → ahead"]);
+}
+
+#[test]
+fn a_job_that_may_end_early_is_replayed_to_there_and_says_what_stands_open() {
+    let mut stops = stops(&WHOLE_JOB);
+    let none = BTreeMap::new();
+    assert_eq!(replay(&garage(), &stops, &none, &none).halts, []);
+    // After the plug is pulled, and again once everything is back.
+    let pulled = WHOLE_JOB.iter().position(|line| *line == "unplug plug").unwrap();
+    stops[pulled].next = vec![Onward::Leg(pulled + 1), Onward::Stop];
+    let last = stops.len() - 1;
+    stops[last].next = vec![Onward::Leg(last + 1), Onward::Stop];
+    let replay = replay(&garage(), &stops, &none, &none);
+    assert_eq!(replay.faults, run(&stops[..0]), "an early end is an end");
+    let said: Vec<(usize, Vec<String>)> = replay
+        .halts
+        .iter()
+        .map(|halt| {
+            let open = halt.open.iter().map(|(id, states)| {
+                let states: Vec<String> =
+                    states.iter().map(|(state, n)| format!("{n} {}", state.word())).collect();
+                format!("{id} {}", states.join(" "))
+            });
+            (halt.leg, open.collect())
+        })
+        .collect();
+    let open = ["clock 1 lost", "lining 1 off", "plug 1 out", "screws 9 out", "supply 1 proved-off"];
+    assert_eq!(said, [(pulled, open.map(str::to_owned).to_vec()), (last, Vec::new())]);
+}
+
+#[test]
+fn an_early_end_says_what_stands_open_on_any_way_to_it() {
+    let mut items = garage();
+    items.insert("lamp".to_owned(), item(Kind::Aid, "lamp"));
+    let mut route = stops(&["isolate supply", "place lamp", "slacken screws 2", "note-down clock"]);
+    route[0].next = vec![Onward::Leg(1), Onward::Leg(2)];
+    route[2].next = vec![Onward::Leg(3), Onward::Stop];
+    let halts = replay(&items, &route, &BTreeMap::new(), &BTreeMap::new()).halts;
+    let [halt] = halts.as_slice() else { panic!("{halts:?}") };
+    let open: Vec<&str> = halt.open.keys().map(String::as_str).collect();
+    assert_eq!(open, ["clock", "lamp", "screws", "supply"], "the lamp stands there on one of two ways");
+    assert_eq!(halt.open["screws"], BTreeMap::from([(State::Slack, 2)]));
 }
 
 #[test]
@@ -169,7 +212,7 @@ fn choices_without_end_are_cut_off() {
         let id = format!("aid-{number}");
         items.insert(id.clone(), item(Kind::Aid, &id));
         let mut skip = Stop { step: format!("s{number}"), ..Stop::default() };
-        skip.next = vec![route.len() + 1, route.len() + 2];
+        skip.next = vec![Onward::Leg(route.len() + 1), Onward::Leg(route.len() + 2)];
         route.push(skip);
         route.extend(stops(&[&format!("place {id}")]));
     }

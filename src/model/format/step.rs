@@ -14,7 +14,7 @@ pub const STEP: &[Key] = &[
     ),
     may(
         "does",
-        Form::Own("a list of a verb and an item"),
+        Form::Own("a list of a verb and an item, a list of items, a group, or `loom:` and its id"),
         "what it does to items",
         "[remove: lining-screws]",
     ),
@@ -40,7 +40,7 @@ pub const STEP: &[Key] = &[
         "check",
         Form::Own("text, `counted`, or `{measure, accept, otherwise}`"),
         "what is checked after it",
-        "{measure: Drop under load, accept: 0 V to 0.2 V, otherwise: step:join-again}",
+        "{measure: Drop under load, accept: at most 50 mV, otherwise: step:join-again}",
     ),
     may(
         "choose",
@@ -76,7 +76,12 @@ pub const MESSAGE: &[Key] = &[
 /// An exclusive way to go on.
 pub const CHOICE: &[Key] = &[
     must("when", Form::Text, "when it is taken", "The plug is burnt"),
-    must("then", Form::Own("`step:ID`"), "the step that follows", "step:renew"),
+    must(
+        "then",
+        Form::Own("`step:ID`, or `stop`"),
+        "the step that follows, or the end of the job",
+        "step:renew",
+    ),
 ];
 
 /// A time to wait.
@@ -88,7 +93,7 @@ pub const WAIT: &[Key] = &[
 /// A time within which a step must be done.
 pub const WITHIN: &[Key] = &[
     must("time", Form::Quantity("min", Bound::above(0.0, 10_000.0)), "how long", "5 min"),
-    may("otherwise", Form::Own("`step:ID`, or words"), "what to do if it is missed", "Start again"),
+    may("otherwise", Form::Own("`step:ID`, `stop`, or words"), "what to do if it is missed", "Start again"),
 ];
 
 /// A box to write in.

@@ -137,6 +137,14 @@ pub const FROM_LOOM: &[Key] = &[
     may("of-which", Form::References(&["item"]), "which of its conductors; all where missing", "[tail-feed]"),
 ];
 
+/// Items that steps name together, in a procedure's `items`.
+pub static GROUPS: Key = may(
+    "groups",
+    Form::Own("ids, each with a list of items"),
+    "items that steps name together",
+    "{wires: [tail-feed, plate-feed]}",
+);
+
 /// What only items of a kind may say.
 pub fn of_kind(kind: Kind) -> &'static [&'static [Key]] {
     match kind {

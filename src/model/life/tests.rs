@@ -65,6 +65,23 @@ fn an_end_lacks_nothing_and_an_open_state_something() {
     }
 }
 
+/// What is done with a conductor decides which verbs a whole loom may be given for it.
+#[test]
+fn a_verb_belongs_to_what_is_done_with_a_conductor() {
+    let by = |action| Fate { renewed: false, action: Some(action) };
+    for (life, action, words) in [
+        (Conductor, Action::Join, "cut sleeve-on join look-over shrink test"),
+        (Conductor, Action::Insert, "cut sleeve-on insert look-over shrink test"),
+        (Conductor, Action::Cap, "cut cap"),
+        (Conductor, Action::Replace, "cut test run-new"),
+        (Barrel, Action::Join, "cut join look-over test"),
+        (Shielded, Action::Join, "cut sleeve-on join look-over cover-core close-shield shrink test"),
+    ] {
+        let taken = VERBS.iter().map(|row| row.verb).filter(|verb| life.takes(*verb, by(action)));
+        assert_eq!(taken.map(Verb::word).collect::<Vec<_>>().join(" "), words, "{life:?} {action:?}");
+    }
+}
+
 /// The words of what is lacking.
 fn lacks(life: Life, state: State, fate: Fate) -> String {
     let words: Vec<&str> = life.lacks(state, fate).into_iter().map(Verb::word).collect();

@@ -3,9 +3,10 @@
 mod conductors;
 mod needs;
 mod readings;
+mod ways;
 
 use crate::ledger::Moved;
-use crate::model::{Check, Kind, Message, Procedure, State, Step, Verb};
+use crate::model::{Kind, Message, Procedure, State, Step, Verb};
 use crate::page::markup::Markup;
 use crate::page::view::figures::Figures;
 use crate::page::view::prose::Writer;
@@ -15,6 +16,7 @@ use crate::page::{Manual, address};
 use crate::work::{Leg, WorkedProcedure};
 use serde::Serialize;
 use std::collections::BTreeSet;
+use ways::{Checked, Choice, Halt};
 
 /// A step.
 #[derive(Debug, Serialize)]
@@ -41,6 +43,7 @@ pub struct Card {
     within: Option<Timed>,
     check: Option<Checked>,
     choices: Vec<Choice>,
+    halt: Option<Halt>,
     records: Vec<Record>,
     waivers: Vec<Waived>,
     minutes: Option<String>,
@@ -85,6 +88,7 @@ struct Part {
     href: String,
     text: String,
     moves: Vec<Move>,
+    halt: Option<Halt>,
 }
 
 /// What must be done behind a panel before it goes back.
@@ -99,20 +103,6 @@ struct Behind {
 struct Timed {
     text: String,
     note: Option<Markup>,
-}
-
-#[derive(Debug, Serialize)]
-struct Checked {
-    text: String,
-    accept: Option<String>,
-    otherwise: Option<Markup>,
-}
-
-#[derive(Debug, Serialize)]
-struct Choice {
-    text: String,
-    href: String,
-    number: u32,
 }
 
 #[derive(Debug, Serialize)]
@@ -174,13 +164,14 @@ pub fn card(
         }),
         within: step.within.as_ref().map(|(time, otherwise, _)| Timed {
             text: Shown::quantity(manual, time).text(),
-            note: otherwise.as_deref().map(|words| {
+            note: otherwise.as_ref().map(|words| {
                 let otherwise = Markup::text(&format!("{} ", manual.theme.say("otherwise")));
-                otherwise.then(&writer.words(words)).then(&Markup::text("."))
+                otherwise.then(&ways::otherwise(&writer, words)).then(&Markup::text("."))
             }),
         }),
         check: builder.check(&writer),
         choices: builder.choices(),
+        halt: builder.legs.first().filter(|(_, leg)| leg.depth == 0).and_then(|(at, _)| builder.halt(*at)),
         records: step
             .record
             .iter()
@@ -293,6 +284,7 @@ impl<'a> Builder<'a> {
                 href: self.link(&address::step(&leg.procedure, &leg.step)),
                 text: step.heading.clone(),
                 moves: self.worked.replay.on_leg(at).map(|moved| self.moved(moved)).collect(),
+                halt: self.halt(at),
             })
         });
         Some(Carry {
@@ -301,39 +293,6 @@ impl<'a> Builder<'a> {
             note: (!note.is_empty()).then(|| note.join(", ")),
             legs: legs.collect(),
         })
-    }
-
-    fn check(&self, writer: &Writer<'_>) -> Option<Checked> {
-        match self.step.check.as_ref()? {
-            Check::Text(text, _) => {
-                Some(Checked { text: text.trim_end_matches('.').to_owned(), accept: None, otherwise: None })
-            }
-            Check::Counted(_) => Some(Checked {
-                text: self.manual.theme.say_count("count_check", u64::from(self.counted().unwrap_or(0))),
-                accept: None,
-                otherwise: None,
-            }),
-            Check::Measured { measure, accept, otherwise, .. } => {
-                let range = crate::model::Figure::Range(accept.clone());
-                Some(Checked {
-                    text: measure.trim_end_matches('.').to_owned(),
-                    accept: Some(shown::figure(self.manual, &range).text()),
-                    otherwise: otherwise.as_ref().map(|(words, _)| writer.words(words)),
-                })
-            }
-        }
-    }
-
-    fn choices(&self) -> Vec<Choice> {
-        let choice = |choice: &crate::model::Choice| {
-            let step = self.procedure.step(&choice.then)?;
-            Some(Choice {
-                text: choice.when.trim_end_matches('.').to_owned(),
-                href: self.link(&address::step(&self.procedure.id, &step.id)),
-                number: step.number,
-            })
-        };
-        self.step.choose.iter().filter_map(choice).collect()
     }
 
     fn minutes(&self) -> Option<String> {

@@ -1,10 +1,11 @@
 //! Figures for people: digits, unit, second unit, source. Rounding happens here and against the hazard.
 
-use crate::model::{Figure, Item, Line, Store, Torque};
+use crate::model::{Acceptance, Figure, Item, Line, Run, Store, Torque};
 use crate::page::Manual;
 use crate::page::view::Reading;
 use crate::quantity::print::{Rounding, number};
 use crate::quantity::{Quantity, unit};
+use crate::work::{Resolved, Scope};
 use crate::workings::{Value, find};
 
 /// A figure ready to be set.
@@ -196,6 +197,29 @@ pub fn figure(manual: &Manual<'_>, figure: &Figure) -> Shown {
         Figure::Sizes(sizes) => {
             Shown { number: sizes.keys().cloned().collect::<Vec<_>>().join(", "), ..Shown::default() }
         }
+    }
+}
+
+/// The readings that a check accepts, in words; a limit that has no figure was reported and stays out.
+pub fn accepted(manual: &Manual<'_>, scope: Scope<'_>, accept: &Acceptance) -> String {
+    let limit = |run: &Run| match run {
+        Run::Quantity(quantity) => Some(Shown::quantity(manual, quantity).text()),
+        Run::Value(reference) => match manual.worked.resolve(scope, reference) {
+            Ok(Resolved::Value(_, known, output, value)) => {
+                Some(Shown::value(manual, value, self::output(&known.working, output).0).text())
+            }
+            Ok(Resolved::Cell(_, _, column, Ok(value))) => {
+                Some(Shown::value(manual, value, self::output(&column.working, &column.output).0).text())
+            }
+            _ => None,
+        },
+    };
+    match (accept.least.as_ref().and_then(limit), accept.greatest.as_ref().and_then(limit)) {
+        (Some(least), Some(greatest)) if least == greatest => least,
+        (Some(least), Some(greatest)) => format!("{least} – {greatest}"),
+        (Some(least), None) => manual.theme.say_what("at_least", &least),
+        (None, Some(greatest)) => manual.theme.say_what("at_most", &greatest),
+        (None, None) => String::new(),
     }
 }
 

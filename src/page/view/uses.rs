@@ -137,7 +137,8 @@ impl Gatherer<'_> {
         if let Some(carry) = &step.carry_out {
             self.uses.runs.entry(carry.procedure.clone()).or_default().insert(self.at.clone());
         }
-        for act in &step.does {
+        let own = self.worked.procedures().get(&self.procedure.id);
+        for act in own.map(|own| own.route.acts(&step.id)).unwrap_or_default() {
             self.item(&act.item);
         }
         for seen in Seen::all(&step.title).into_iter().chain(Seen::all(&step.prose)) {

@@ -1,0 +1,139 @@
+//! What a check accepts: `0 V to 0.2 V`, or open to one side: `at least 10 MΩ`, `at most value:limit.drop`.
+
+use super::fields::{self, FORM, place};
+use super::scalars::{QUANTITY, bad_quantity};
+use super::yaml::Node;
+use crate::finding::{Finding, Sink};
+use crate::model::{Acceptance, Reference, Run};
+use crate::quantity::{Quantity, Range};
+
+/// Signs of comparison, each with the words to write for it.
+const SIGNS: [(&str, &str); 6] = [
+    ("<=", "at most"),
+    (">=", "at least"),
+    ("<", "at most"),
+    (">", "at least"),
+    ("≤", "at most"),
+    ("≥", "at least"),
+];
+
+/// Reads what is accepted. Signs of comparison and dashes are told the words to write.
+pub(super) fn read(node: &Node, sink: &mut Sink) -> Option<Acceptance> {
+    let text = fields::scalar(node, sink)?.trim();
+    let at = place(node.span);
+    if let Some(help) = in_signs(text) {
+        let headline = format!("`{}` is not a range in words", fields::shorten(text));
+        sink.push(
+            Finding::error(QUANTITY, headline).at(node.span, "limits in words are wanted here").help(help),
+        );
+        return None;
+    }
+    if let Some(limit) = text.strip_prefix("at least ") {
+        return Some(Acceptance { least: Some(one(limit, node, sink)?), greatest: None, place: at });
+    }
+    if let Some(limit) = text.strip_prefix("at most ") {
+        return Some(Acceptance { least: None, greatest: Some(one(limit, node, sink)?), place: at });
+    }
+    let (least, greatest) = match text.split_once(" to ") {
+        Some((least, greatest)) if [least, greatest].iter().any(|end| Reference::looks_like(end.trim())) => {
+            (one(least, node, sink)?, one(greatest, node, sink)?)
+        }
+        None if Reference::looks_like(text) => {
+            let headline = format!("`{}` is a figure and not yet a limit", fields::shorten(text));
+            let finding =
+                Finding::error(FORM, headline).at(node.span, "on which side of it is a reading good?");
+            sink.push(finding.help(format!("write `at most {text}` or `at least {text}`")));
+            return None;
+        }
+        _ => {
+            let Range { least, greatest } = fields::range(node, None, sink)?;
+            (Run::Quantity(least), Run::Quantity(greatest))
+        }
+    };
+    Some(Acceptance { least: Some(least), greatest: Some(greatest), place: at })
+}
+
+/// One limit: a quantity, or the value that gives it.
+fn one(text: &str, node: &Node, sink: &mut Sink) -> Option<Run> {
+    let text = text.trim();
+    if Reference::looks_like(text) {
+        return fields::reference(text, node.span, sink).map(Run::Value);
+    }
+    let read = Quantity::parse(text).map_err(|error| sink.push(bad_quantity(&error, node.span)));
+    read.ok().map(Run::Quantity)
+}
+
+/// What to write where signs stand for words.
+fn in_signs(text: &str) -> Option<String> {
+    let signed = SIGNS.iter().find_map(|(sign, words)| Some((words, text.strip_prefix(sign)?.trim_start())));
+    if let Some((words, rest)) = signed {
+        return Some(match rest.is_empty() {
+            true => "write for example `at most 50 mV`".to_owned(),
+            false => format!("write `{words} {}`", fields::shorten(rest)),
+        });
+    }
+    let (least, greatest) = text.split_once('–')?;
+    Some(format!("write `{} to {}`", fields::shorten(least.trim()), fields::shorten(greatest.trim())))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::finding::FileId;
+    use crate::parse::yaml;
+
+    /// The limits as read, each as it prints, with what is found.
+    fn said(text: &str) -> (Option<[String; 2]>, Vec<String>) {
+        let node = yaml::read(FileId(0), text, 0, text.len()).unwrap();
+        let mut sink = Sink::new();
+        let shown = |run: Option<Run>| match run {
+            None => "open".to_owned(),
+            Some(Run::Quantity(quantity)) => quantity.to_string().replace('\u{a0}', " "),
+            Some(Run::Value(reference)) => reference.to_string(),
+        };
+        let read = read(&node, &mut sink).map(|read| [shown(read.least), shown(read.greatest)]);
+        let helps = sink.into_sorted().into_iter().map(|found| found.help.unwrap_or_default().to_string());
+        (read, helps.collect())
+    }
+
+    #[test]
+    fn limits_stand_on_both_sides_or_on_one() {
+        for (text, limits) in [
+            ("0 V to 0.2 V", ["0 V", "0.2 V"]),
+            ("at least 10 MΩ", ["10 MΩ", "open"]),
+            ("at most 50 mV", ["open", "50 mV"]),
+            ("at most value:tail-limit.drop", ["open", "value:tail-limit.drop"]),
+            ("at least value:lead.insulation", ["value:lead.insulation", "open"]),
+            ("0 mV to value:tail-limit.drop", ["0 mV", "value:tail-limit.drop"]),
+            ("5 V", ["5 V", "5 V"]),
+        ] {
+            assert_eq!(said(text), (Some(limits.map(str::to_owned)), Vec::new()), "{text}");
+        }
+    }
+
+    #[test]
+    fn signs_are_told_the_words_to_write() {
+        for (text, help) in [
+            ("\"< 50 mV\"", "write `at most 50 mV`"),
+            ("\"<= 50 mV\"", "write `at most 50 mV`"),
+            ("≥10 MΩ", "write `at least 10 MΩ`"),
+            ("\"> 10 MΩ\"", "write `at least 10 MΩ`"),
+            ("1 V – 2 V", "write `1 V to 2 V`"),
+            (
+                "value:tail-limit.drop",
+                "write `at most value:tail-limit.drop` or `at least value:tail-limit.drop`",
+            ),
+        ] {
+            let (read, helps) = said(text);
+            assert_eq!((read, helps), (None, vec![help.to_owned()]), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_limit_without_a_figure_is_one_finding() {
+        for text in ["at least", "at most much", "at least 10", "at most 0,2 V", "to"] {
+            let (read, helps) = said(text);
+            assert!(read.is_none() && helps.len() == 1, "{text}: {read:?} {helps:?}");
+        }
+    }
+}
