@@ -105,7 +105,7 @@ fn threads(reading: &Reading<'_>, read: &Read<'_>, sink: &mut Sink) {
                     let finding =
                         read.at(PAGE.finding(headline), used.place, "it cannot go on here", Some(step));
                     sink.push(finding.help(format!(
-                        "name `{}` under `consumables` of the step with `sleeve-on: {}` too",
+                        "name `{}` in the step with `sleeve-on: {}`, where it is threaded on",
                         used.id, act.item
                     )));
                 }
