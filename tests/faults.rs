@@ -11,6 +11,7 @@ mod workbench;
 
 use std::fs;
 use std::path::{Path, PathBuf};
+use workbench::cases;
 use workbench::inspection::{Found, inspect};
 
 /// An error that a case wants.
@@ -42,17 +43,6 @@ fn expectations(text: &str) -> Vec<Expected> {
         wanted.push(Expected { code: code.trim().into(), line, help: help.trim().into() });
     }
     wanted
-}
-
-/// The base manual in a temporary folder.
-fn base() -> (tempfile::TempDir, PathBuf) {
-    let keep = workbench::folder();
-    let manual = keep.path().join("manual");
-    workbench::copy(&workbench::root().join("tests/faults/base"), &manual);
-    // A manual without a procedure would be a case of its own.
-    let clean = workbench::root().join("tests/faults/none-a-clean-lid.md");
-    fs::copy(clean, manual.join("clean.md")).unwrap();
-    (keep, manual)
 }
 
 /// What differs between the errors wanted and those found.
@@ -109,19 +99,9 @@ fn assert_none(wrong: &[String]) {
 
 #[test]
 fn every_case_gives_the_errors_that_it_expects() {
-    let folder = workbench::root().join("tests/faults");
     let (mut wrong, mut cases) = (Vec::new(), 0);
-    for name in workbench::files(&folder).into_iter().filter(|name| !name.starts_with("base/")) {
-        let text = fs::read_to_string(folder.join(&name)).unwrap();
-        let put = text.lines().next().and_then(|line| line.strip_prefix("# put: "));
-        let target = put.map_or_else(|| format!("cases/{name}"), str::to_owned);
-        let (_keep, manual) = base();
-        let path = manual.join(&target);
-        fs::create_dir_all(path.parent().unwrap()).unwrap();
-        fs::write(&path, &text).unwrap();
-        if name.starts_with("none-a-clean-lid") {
-            fs::remove_file(manual.join("clean.md")).unwrap();
-        }
+    for name in cases::faults() {
+        let (_keep, manual, target, text) = cases::fault(&name);
         let found = inspect(&manual);
         let wanted = expectations(&text);
         assert_eq!(wanted.is_empty(), name.starts_with("none-"), "{name}: what does it expect?");
@@ -206,7 +186,7 @@ fn loom(manual: &Path, table: &str) {
 fn what_no_case_can_hold_is_refused_by_name() {
     let mut wrong = Vec::new();
     for (name, change, code, file) in CHANGES {
-        let (_keep, manual) = base();
+        let (_keep, manual) = cases::fault_base();
         change(&manual);
         let found = inspect(&manual);
         let named = |found: &&Found| found.file.as_deref().is_some_and(|path| path.ends_with(file));
@@ -229,7 +209,7 @@ fn a_folder_that_is_no_manual_is_said_to_be_none() {
 #[test]
 fn all_faults_of_a_run_are_reported() {
     let folder = workbench::root().join("tests/faults");
-    let (_keep, manual) = base();
+    let (_keep, manual) = cases::fault_base();
     let mut wanted = Vec::new();
     let cases = workbench::files(&folder).into_iter().filter(|name| name.ends_with(".md"));
     for name in cases.filter(|name| name.starts_with("LED-") || name.starts_with("SRC-")) {

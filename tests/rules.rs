@@ -42,14 +42,9 @@ fn marks(name: &str, text: &str) -> Vec<Mark> {
 
 /// A case in a temporary folder, and what it marks.
 fn laid_out(case: &Path) -> (tempfile::TempDir, PathBuf, BTreeSet<Mark>) {
-    let keep = workbench::folder();
-    let manual = keep.path().join("manual");
-    workbench::copy(&cases().join("base"), &manual);
+    let (keep, manual) = workbench::cases::rule(case);
     let mut wanted = BTreeSet::new();
     for name in workbench::files(case) {
-        let target = manual.join(&name);
-        fs::create_dir_all(target.parent().unwrap()).unwrap();
-        fs::copy(case.join(&name), target).unwrap();
         if let Ok(text) = fs::read_to_string(case.join(&name)) {
             wanted.extend(marks(&name, &text));
         }

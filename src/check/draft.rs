@@ -29,20 +29,47 @@ pub(super) struct Piece {
 /// The text of a passage while it is put together.
 #[derive(Default)]
 pub(super) struct Draft {
-    pub(super) text: String,
-    pub(super) pieces: Vec<Piece>,
-    /// Where blocks begin: byte in the text, and whether the block is a table's cell.
-    pub(super) blocks: Vec<(usize, bool)>,
+    text: String,
+    pieces: Vec<Piece>,
+    blocks: Vec<(usize, bool)>,
 }
 
 impl Draft {
-    pub(super) fn push(&mut self, text: &str, from: u32, to: u32) {
+    /// A text of the front matter or of a step's block, which holds no Markdown, with its bytes in the file.
+    pub(super) fn line(text: &str, from: u32, to: u32) -> Draft {
+        let mut draft = Draft::default();
+        draft.block(false);
+        draft.push(text, from, to);
+        draft
+    }
+
+    /// What it reads like.
+    pub(super) fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// What it reads like, when nothing else of it is wanted any more.
+    pub(super) fn into_text(self) -> String {
+        self.text
+    }
+
+    /// Where each stretch of the text comes from, in order.
+    pub(super) fn pieces(&self) -> &[Piece] {
+        &self.pieces
+    }
+
+    /// Where blocks begin: byte in the text, and whether the block is a table's cell.
+    pub(super) fn blocks(&self) -> &[(usize, bool)] {
+        &self.blocks
+    }
+
+    fn push(&mut self, text: &str, from: u32, to: u32) {
         let exact = usize::try_from(to.saturating_sub(from)).is_ok_and(|length| length == text.len());
         self.pieces.push(Piece { at: self.text.len(), from, to, exact });
         self.text.push_str(text);
     }
 
-    pub(super) fn block(&mut self, in_table: bool) {
+    fn block(&mut self, in_table: bool) {
         if !self.text.is_empty() {
             self.text.push('\n');
         }
@@ -84,11 +111,8 @@ fn listed(line: &str) -> bool {
 }
 
 fn plain(prose: &Prose) -> Draft {
-    let mut draft = Draft::default();
-    draft.block(false);
     let end = prose.place.start.saturating_add(u32::try_from(prose.text.len()).unwrap_or(0));
-    draft.push(&prose.text, prose.place.start, end);
-    draft
+    Draft::line(&prose.text, prose.place.start, end)
 }
 
 fn marked_up(prose: &Prose, seen: &mut Vec<Seen>) -> Draft {

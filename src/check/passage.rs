@@ -89,15 +89,11 @@ impl<'a> Passage<'a> {
         text: &str,
         place: Place,
     ) -> Passage<'a> {
-        let mut draft = Draft::default();
-        draft.block(false);
         let (length, own) = (place.end.saturating_sub(place.start), u32::try_from(text.len()).unwrap_or(0));
-        match length.checked_sub(own) {
-            Some(0) => draft.push(text, place.start, place.end),
-            // In quotes, without a sign that had to be escaped.
-            Some(2) => draft.push(text, place.start + 1, place.end - 1),
-            _ => draft.push(text, place.start, place.end),
-        }
+        // In quotes, without a sign that had to be escaped.
+        let quoted = length.checked_sub(own) == Some(2);
+        let (from, to) = if quoted { (place.start + 1, place.end - 1) } else { (place.start, place.end) };
+        let draft = Draft::line(text, from, to);
         Passage::of(words, role, step, draft, Vec::new(), place.file)
     }
 
@@ -110,11 +106,23 @@ impl<'a> Passage<'a> {
         file: u32,
     ) -> Passage<'a> {
         let (words, sentences) = tokens::read(&draft);
-        let lower = lower(&draft.text);
-        let start = draft.pieces.first().map_or(0, |piece| piece.from);
-        let numbers = numbers::all(&words, &draft.text);
+        let lower = lower(draft.text());
+        let start = draft.pieces().first().map_or(0, |piece| piece.from);
+        let numbers = numbers::all(&words, draft.text());
         let marks = words.iter().map(|word| listed.marks(word.of(&lower))).fold(Marks::default(), Marks::and);
-        Passage { role, step, words, sentences, numbers, seen, marks, text: draft.text, lower, file, start }
+        Passage {
+            role,
+            step,
+            words,
+            sentences,
+            numbers,
+            seen,
+            marks,
+            text: draft.into_text(),
+            lower,
+            file,
+            start,
+        }
     }
 
     /// A word as written.

@@ -20,11 +20,11 @@ const SHORT: &[&str] = &[
 pub(super) fn read(draft: &Draft) -> (Vec<Word>, Vec<Sentence>) {
     let (mut words, mut sentences) = (Vec::new(), Vec::new());
     let whole = [(0, false)];
-    let blocks: &[(usize, bool)] = if draft.blocks.is_empty() { &whole } else { &draft.blocks };
+    let blocks: &[(usize, bool)] = if draft.blocks().is_empty() { &whole } else { draft.blocks() };
     let mut piece = 0;
     for (index, (from, in_table)) in blocks.iter().enumerate() {
-        let to = blocks.get(index + 1).map_or(draft.text.len(), |(at, _)| *at);
-        let block = draft.text.get(*from..to).unwrap_or_default();
+        let to = blocks.get(index + 1).map_or(draft.text().len(), |(at, _)| *at);
+        let block = draft.text().get(*from..to).unwrap_or_default();
         let mut opens = true;
         let mut first = words.len();
         let mut tokens = spans(block).peekable();
@@ -82,10 +82,10 @@ fn word(draft: &Draft, piece: &mut usize, start: usize, token: &str) -> Option<W
 /// Where a byte of the text stands in the file; `first` for the first byte of a word, else one past its last.
 fn source(draft: &Draft, piece: &mut usize, at: usize, first: bool) -> u32 {
     let begins = |piece: &Piece| if first { piece.at <= at } else { piece.at < at };
-    while draft.pieces.get(*piece + 1).is_some_and(begins) {
+    while draft.pieces().get(*piece + 1).is_some_and(begins) {
         *piece += 1;
     }
-    let Some(known) = draft.pieces.get(*piece) else { return 0 };
+    let Some(known) = draft.pieces().get(*piece) else { return 0 };
     let step = u32::try_from(at.saturating_sub(known.at)).unwrap_or(0);
     match (known.exact, first) {
         (true, _) => known.from.saturating_add(step).min(known.to),

@@ -59,7 +59,7 @@ pub fn tidy_on_signals() -> Result<(), WriteError> {
 
 /// A site that is being written, beside its place and out of every reader's sight.
 #[derive(Debug)]
-pub struct Draft {
+pub(crate) struct Draft {
     workplace: Workplace,
     place: PathBuf,
     folders: BTreeSet<PathBuf>,
@@ -72,7 +72,7 @@ impl Draft {
     ///
     /// # Errors
     /// As [`prepare`], or when the disk fails.
-    pub fn begin(place: &Path, manual: &Path) -> Result<Draft, WriteError> {
+    pub(crate) fn begin(place: &Path, manual: &Path) -> Result<Draft, WriteError> {
         prepare(place, manual)?;
         let parent = place::parent(place);
         let workplace = Workplace::make(parent).map_err(|error| WriteError::at(place, parent, error))?;
@@ -91,7 +91,7 @@ impl Draft {
     ///
     /// # Errors
     /// When the disk fails. A draft that is dropped leaves nothing behind.
-    pub fn put(&mut self, files: Vec<(String, Vec<u8>)>) -> Result<(), WriteError> {
+    pub(crate) fn put(&mut self, files: Vec<(String, Vec<u8>)>) -> Result<(), WriteError> {
         let root = self.workplace.made();
         let files: Vec<(String, PathBuf, Vec<u8>)> = files
             .into_iter()
@@ -122,7 +122,7 @@ impl Draft {
     ///
     /// # Errors
     /// When the disk fails, or somebody put something into the old site since; the old site is then whole.
-    pub fn finish(self) -> Result<Written, WriteError> {
+    pub(crate) fn finish(self) -> Result<Written, WriteError> {
         let manifest = manifest::manifest(&self.hashes);
         let bytes = self.bytes + put(&self.workplace.made().join(MANIFEST), manifest.as_bytes())?;
         let files = self.hashes.len() + 1;

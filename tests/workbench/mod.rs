@@ -2,6 +2,7 @@
 #![allow(dead_code, reason = "every test takes what it needs of this")]
 
 pub mod binding;
+pub mod cases;
 pub mod html;
 pub mod inspection;
 pub mod purity;
