@@ -1,8 +1,9 @@
 //! The search page, and what can be searched for. Without its script the page lists everything.
 
 use crate::finding::Finding;
-use crate::model::{Form, Kind, Procedure, Step, Store};
+use crate::model::{Form, Kind, Procedure, Prose, Status, Step, Store};
 use crate::page::table::row_label;
+use crate::page::view::prose::Writer;
 use crate::page::view::{Frame, Link, frame, registers, shown};
 use crate::page::{File, Manual, PageKind, address, single};
 use crate::work::WorkedProcedure;
@@ -90,8 +91,10 @@ pub(super) fn records(manual: &Manual<'_>) -> Vec<Record> {
             (procedure.id.clone(), NAME),
             (procedure.area.clone(), PART),
             (procedure.summary.clone(), PART),
-            (procedure.intro.text.clone(), TEXT),
         ];
+        if prints_its_steps(procedure) {
+            texts.push((printed(manual, procedure, &procedure.intro), TEXT));
+        }
         let vehicles =
             procedure.applies_to.iter().filter_map(|applies| parsed.vehicles().get(&applies.vehicle));
         texts.extend(vehicles.map(|vehicle| (vehicle.name.clone(), PART)));
@@ -117,11 +120,24 @@ pub(super) fn records(manual: &Manual<'_>) -> Vec<Record> {
     }
     records.extend(rows(manual));
     records.extend(lines(manual));
-    for procedure in parsed.procedures().values() {
+    for procedure in parsed.procedures().values().filter(|procedure| prints_its_steps(procedure)) {
         let Some(worked) = manual.worked.procedures().get(&procedure.id) else { continue };
         records.extend(procedure.steps().map(|step| step_record(manual, procedure, worked, step)));
     }
     records
+}
+
+/// Whether a procedure's page holds its introduction and its steps: that of a withdrawn one holds neither.
+fn prints_its_steps(procedure: &Procedure) -> bool {
+    procedure.status != Status::Withdrawn
+}
+
+/// What a procedure's page prints of a piece of its prose. Nothing else is found: what a page does not print, such
+/// as a note among writers, is not for those who search it.
+fn printed(manual: &Manual<'_>, procedure: &Procedure, prose: &Prose) -> String {
+    let here = address::procedure(&procedure.id);
+    let writer = Writer { manual, procedure: &procedure.id, here: &here, prefix: "", figures: None };
+    writer.plain(prose)
 }
 
 /// The rows of the tables, each with what it answers: one query gives the figure.
@@ -171,8 +187,8 @@ fn lines(manual: &Manual<'_>) -> Vec<Record> {
 /// A step, found by its words, its tools, and everything that it moves with colour and other names.
 fn step_record(manual: &Manual<'_>, procedure: &Procedure, worked: &WorkedProcedure, step: &Step) -> Record {
     let stores = manual.worked.parsed().stores();
-    let mut texts =
-        vec![(step.heading.clone(), NAME), (procedure.title.clone(), TEXT), (step.prose.text.clone(), TEXT)];
+    let prose = printed(manual, procedure, &step.prose);
+    let mut texts = vec![(step.heading.clone(), NAME), (procedure.title.clone(), TEXT), (prose, TEXT)];
     for (at, leg) in worked.route.at(&step.id) {
         // What a procedure carried out in place touches is found at the step that runs it.
         for moved in worked.replay.on_leg(at) {

@@ -251,6 +251,38 @@ fn a_withdrawn_procedure_shows_the_stop_and_no_step() {
     }
 }
 
+/// What leads to the records of a site, in lower case.
+fn searched(site: &Pages) -> String {
+    let texts = site.records().iter().flat_map(|record| &record.texts);
+    texts.map(|(text, _)| format!("{}\n", text.to_lowercase())).collect()
+}
+
+#[test]
+fn what_is_printed_is_found_and_what_is_not_is_not() {
+    let tools = "lead: {name: Bare lead, also: [jumper]}\n";
+    let body = "Intro.\n\n<!--\nnotewordone\n-->\n\n## Stage\n\n### Look\n\n\
+                Use **bold**face <tool:lead> and [words](tool:lead) &amp; `code`<!-- notewordtwo -->.\n\n\
+                ```\nlisted\n```";
+    let site = bound(&manual(&[SHOP, VAN, ("stores/tools.yaml", tools), ("job.md", &procedure("", body))]));
+    let texts = searched(&site.unwrap());
+    for word in ["intro.", "use boldface bare lead and words", "& code.", "listed"] {
+        assert!(texts.contains(word), "`{word}` is not found: {texts}");
+    }
+    for word in ["noteword", "tool:", "**", "amp;", "<!--"] {
+        assert!(!texts.contains(word), "`{word}` is found: {texts}");
+    }
+}
+
+#[test]
+fn nothing_leads_to_a_step_that_its_page_does_not_print() {
+    let body = "Secret intro.\n\n## Stage\n\n### Secret step\n\nWords.";
+    for (head, found) in [("", true), ("status: withdrawn\n", false)] {
+        let site = bound(&manual(&[SHOP, VAN, ("job.md", &procedure(head, body))])).unwrap();
+        assert_eq!(searched(&site).contains("secret"), found);
+        assert_eq!(site.records().iter().any(|record| record.address.contains('#')), found);
+    }
+}
+
 #[test]
 fn a_draft_says_so_on_screen_and_on_paper() {
     let body = "## Stage\n\n### Try it\n\nWords.";

@@ -3,6 +3,7 @@
 
 mod conversion;
 mod listing;
+mod plain;
 
 use crate::model::{Item, Line, Prose, Reference, Scheme};
 use crate::page::markup::{Element, Markup};
@@ -39,6 +40,11 @@ impl Writer<'_> {
     /// One line of prose without its paragraph.
     pub fn line(&self, prose: &Prose) -> Markup {
         self.blocks(prose).without_paragraph()
+    }
+
+    /// Prose as the plain words that it prints.
+    pub fn plain(&self, prose: &Prose) -> String {
+        plain::words(self, prose)
     }
 
     /// A text that may be a reference as a whole: `step:cut-wires`; else plain words.
