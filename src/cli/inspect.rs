@@ -145,7 +145,7 @@ impl Inspect {
             }
         };
         match rendered {
-            Ok(text) => terminal.result(&text),
+            Ok(text) => terminal.data(&text),
             Err(error) => terminal.fail(Exit::Machine, &error.to_string()),
         }
     }

@@ -52,7 +52,7 @@ impl Reckon {
             return terminal.fail(Exit::Usage, "--list goes without inputs");
         }
         if self.json {
-            return terminal.result(&(list_json(&listed).to_string() + "\n"));
+            return terminal.data(&(list_json(&listed).to_string() + "\n"));
         }
         terminal.result(&list_text(&listed))
     }
@@ -69,7 +69,7 @@ impl Reckon {
         };
         match Work::of(working, &offered, &stock(&stores)) {
             Ok(Work { given, outcome }) if self.json => {
-                terminal.result(&(answer_json(declaration, &given, &outcome).to_string() + "\n"))
+                terminal.data(&(answer_json(declaration, &given, &outcome).to_string() + "\n"))
             }
             Ok(Work { given, outcome }) => terminal.result(&answer_text(declaration, &given, &outcome)),
             Err(refusals) => {

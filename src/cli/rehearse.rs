@@ -5,7 +5,7 @@ mod timings;
 
 use super::terminal::Terminal;
 use super::{Exit, manual};
-use crate::finding::{Finding, nearest};
+use crate::finding::{Finding, nearest, unseen};
 use card::Card;
 use clap::Args;
 use std::io::{self, BufRead, IsTerminal, Write};
@@ -88,10 +88,10 @@ struct Walk<I, O> {
 
 impl<I: BufRead, O: Write> Walk<I, O> {
     fn run(&mut self, heading: &str, cards: &[Card]) -> io::Result<()> {
-        write!(self.out, "{heading}")?;
+        write!(self.out, "{}", unseen::shown_lines(heading))?;
         let mut at = 0;
         while let Some(card) = cards.get(at) {
-            write!(self.out, "{}", card.text)?;
+            write!(self.out, "{}", unseen::shown_lines(&card.text))?;
             let began = Instant::now();
             let answer = if self.waits { self.ask()? } else { Answer::On };
             if answer == Answer::End {

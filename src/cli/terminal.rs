@@ -1,7 +1,7 @@
 //! What goes to the terminal, and how: results to stdout, findings and progress to stderr.
 
 use super::{Colour, Exit};
-use crate::finding::{Excerpts, Finding, text};
+use crate::finding::{Excerpts, Finding, text, unseen};
 use anstream::AutoStream;
 use anstream::ColorChoice;
 use std::io::Write as _;
@@ -39,12 +39,17 @@ impl Terminal {
     /// Prints progress.
     pub(super) fn say(&self, line: &str) {
         if !self.quiet {
-            let _ = writeln!(std::io::stderr(), "{line}");
+            let _ = writeln!(std::io::stderr(), "{}", unseen::shown_lines(line));
         }
     }
 
-    /// Prints a result.
+    /// Prints a result for people: whatever names and texts of a manual it holds, they move no cursor.
     pub(super) fn result(&self, text: &str) -> Exit {
+        self.data(&unseen::shown_lines(text))
+    }
+
+    /// Prints a result for programs, as it is.
+    pub(super) fn data(&self, text: &str) -> Exit {
         match write!(std::io::stdout(), "{text}") {
             Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
                 self.fail(Exit::Machine, &error.to_string())
@@ -55,6 +60,7 @@ impl Terminal {
 
     /// Prints why a command stops, and gives its exit code.
     pub(super) fn fail(&self, exit: Exit, why: &str) -> Exit {
+        let why = unseen::shown_lines(why);
         let _ = writeln!(
             AutoStream::new(std::io::stderr(), self.choice()),
             "\u{1b}[1m\u{1b}[91merror\u{1b}[0m\u{1b}[1m: {why}\u{1b}[0m"

@@ -10,8 +10,8 @@ pub(super) const MOST_MARKS: usize = 20;
 /// Refuses marks that turn the direction of a text, and warns of those without width. A byte order mark at the
 /// very beginning is no such mark.
 pub(super) fn report(id: FileId, text: &str, sink: &mut Sink) {
-    // Most text is plain: these all begin with the bytes E2 or EF.
-    if !text.bytes().any(|byte| matches!(byte, 0xE2 | 0xEF)) {
+    // Most text is plain: these all begin with the bytes D8, E2 or EF.
+    if !text.bytes().any(|byte| matches!(byte, 0xD8 | 0xE2 | 0xEF)) {
         return;
     }
     let marks =
