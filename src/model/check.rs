@@ -1,6 +1,6 @@
 //! What is seen after a step, and where work goes on from there.
 
-use super::{Place, Run};
+use super::{Amount, Place};
 
 /// Where a branch leads.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -45,16 +45,16 @@ impl Otherwise {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Acceptance {
     /// The least that is accepted; any, however small, where missing.
-    pub least: Option<Run>,
+    pub least: Option<Amount>,
     /// The greatest that is accepted; any, however great, where missing.
-    pub greatest: Option<Run>,
+    pub greatest: Option<Amount>,
     /// Where it was written.
     pub place: Place,
 }
 
 impl Acceptance {
     /// Its limits, the least first.
-    pub fn limits(&self) -> impl Iterator<Item = &Run> {
+    pub fn limits(&self) -> impl Iterator<Item = &Amount> {
         self.least.iter().chain(&self.greatest)
     }
 }

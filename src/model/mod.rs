@@ -37,7 +37,7 @@ pub use procedure::{
     Act, Applies, Approval, CarryOut, Deed, FromLoom, Given, Group, Message, Procedure, Prose, Record, Skill,
     Stage, Status, Step, Target, Unread, Use, Waiver,
 };
-pub use reference::{Reference, ReferenceError, Run, Scheme};
+pub use reference::{Amount, Reference, ReferenceError, Scheme};
 pub use release::{RELEASE, Release, comes_before, is_revision_letter, next_letter};
 pub use shop::{Browsers, LANGUAGES, Limits, SHOP, Shop};
 pub use sign::{is_sign, sign_meant};

@@ -320,7 +320,7 @@ pub struct Use {
     /// Its id.
     pub id: String,
     /// How much of it.
-    pub quantity: Option<(super::Run, Place)>,
+    pub quantity: Option<(super::Amount, Place)>,
     /// Where it was written.
     pub place: Place,
 }

@@ -77,7 +77,7 @@ pub struct Reference {
 
 /// A quantity as used: a figure, or the computed value that gives it.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Run {
+pub enum Amount {
     /// A figure.
     Quantity(Quantity),
     /// A reference to a computed value, not yet looked up.

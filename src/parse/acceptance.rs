@@ -1,11 +1,11 @@
 //! What a check accepts: `0 V to 0.2 V`, or open to one side: `at least 10 MΩ`, `at most value:limit.drop`.
 
 use super::fields::{self, FORM, place};
-use super::scalars::{QUANTITY, bad_quantity};
+use super::scalars::{QUANTITY, amount};
 use super::yaml::Node;
 use crate::finding::{Finding, Sink};
-use crate::model::{Acceptance, Reference, Run};
-use crate::quantity::{Quantity, Range};
+use crate::model::{Acceptance, Amount, Reference};
+use crate::quantity::Range;
 
 /// Signs of comparison, each with the words to write for it.
 const SIGNS: [(&str, &str); 6] = [
@@ -29,14 +29,14 @@ pub(super) fn read(node: &Node, sink: &mut Sink) -> Option<Acceptance> {
         return None;
     }
     if let Some(limit) = text.strip_prefix("at least ") {
-        return Some(Acceptance { least: Some(one(limit, node, sink)?), greatest: None, place: at });
+        return Some(Acceptance { least: Some(amount(limit, node.span, sink)?), greatest: None, place: at });
     }
     if let Some(limit) = text.strip_prefix("at most ") {
-        return Some(Acceptance { least: None, greatest: Some(one(limit, node, sink)?), place: at });
+        return Some(Acceptance { least: None, greatest: Some(amount(limit, node.span, sink)?), place: at });
     }
     let (least, greatest) = match text.split_once(" to ") {
         Some((least, greatest)) if [least, greatest].iter().any(|end| Reference::looks_like(end.trim())) => {
-            (one(least, node, sink)?, one(greatest, node, sink)?)
+            (amount(least, node.span, sink)?, amount(greatest, node.span, sink)?)
         }
         None if Reference::looks_like(text) => {
             let headline = format!("`{}` is a figure and not yet a limit", fields::shorten(text));
@@ -47,20 +47,10 @@ pub(super) fn read(node: &Node, sink: &mut Sink) -> Option<Acceptance> {
         }
         _ => {
             let Range { least, greatest } = fields::range(node, None, sink)?;
-            (Run::Quantity(least), Run::Quantity(greatest))
+            (Amount::Quantity(least), Amount::Quantity(greatest))
         }
     };
     Some(Acceptance { least: Some(least), greatest: Some(greatest), place: at })
-}
-
-/// One limit: a quantity, or the value that gives it.
-fn one(text: &str, node: &Node, sink: &mut Sink) -> Option<Run> {
-    let text = text.trim();
-    if Reference::looks_like(text) {
-        return fields::reference(text, node.span, sink).map(Run::Value);
-    }
-    let read = Quantity::parse(text).map_err(|error| sink.push(bad_quantity(&error, node.span)));
-    read.ok().map(Run::Quantity)
 }
 
 /// What to write where signs stand for words.
@@ -86,10 +76,10 @@ mod tests {
     fn said(text: &str) -> (Option<[String; 2]>, Vec<String>) {
         let node = yaml::read(FileId(0), text, 0, text.len()).unwrap();
         let mut sink = Sink::new();
-        let shown = |run: Option<Run>| match run {
+        let shown = |run: Option<Amount>| match run {
             None => "open".to_owned(),
-            Some(Run::Quantity(quantity)) => quantity.to_string().replace('\u{a0}', " "),
-            Some(Run::Value(reference)) => reference.to_string(),
+            Some(Amount::Quantity(quantity)) => quantity.to_string().replace('\u{a0}', " "),
+            Some(Amount::Value(reference)) => reference.to_string(),
         };
         let read = read(&node, &mut sink).map(|read| [shown(read.least), shown(read.greatest)]);
         let helps = sink.into_sorted().into_iter().map(|found| found.help.unwrap_or_default().to_string());

@@ -8,8 +8,7 @@ use crate::quantity::Quantity;
 use std::collections::BTreeMap;
 
 pub(super) use super::scalars::{
-    FORM, UNKNOWN, bad_reference, count, id, ids, list, not_an_id, place, quantity, range, reference, scalar,
-    shorten,
+    FORM, UNKNOWN, bad_reference, count, id, ids, list, not_an_id, place, range, reference, scalar, shorten,
 };
 
 /// The map of a thing, read key by key.

@@ -2,7 +2,7 @@
 
 pub(super) use crate::finding::shorten;
 use crate::finding::{Code, Finding, Severity, Sink, Span, nearest, or_list};
-use crate::model::{Place, Reference, ReferenceError, is_id};
+use crate::model::{Amount, Place, Reference, ReferenceError, is_id};
 use crate::parse::yaml::{Kind, Node};
 use crate::quantity::{Quantity, QuantityError, Range, unit};
 
@@ -119,6 +119,16 @@ pub(super) fn quantity(node: &Node, symbol: Option<&str>, sink: &mut Sink) -> Op
         None => Quantity::parse(text),
     };
     read.map_err(|error| sink.push(bad_quantity(&error, node.span))).ok()
+}
+
+/// A quantity of any dimension, or a reference to the value that gives it.
+pub(super) fn amount(text: &str, span: Span, sink: &mut Sink) -> Option<Amount> {
+    let text = text.trim();
+    if Reference::looks_like(text) {
+        return reference(text, span, sink).map(Amount::Value);
+    }
+    let read = Quantity::parse(text).map_err(|error| sink.push(bad_quantity(&error, span)));
+    read.ok().map(Amount::Quantity)
 }
 
 /// A range of a unit's dimension.

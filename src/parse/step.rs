@@ -3,13 +3,14 @@
 use super::acceptance;
 use super::fields::{self, FORM, Fields, place};
 use super::forms;
+use super::scalars;
 use super::yaml::{self, Kind as Yaml, Node};
 use crate::finding::{FileId, Finding, Sink, nearest, or_list};
 use crate::model::format::procedure::{KIT_EXTRA, USE, WAIVER};
 use crate::model::format::step::{CHOICE, FIGURE, MESSAGE, RECORD, STEP, WAIT, WITHIN};
 use crate::model::{
     CarryOut, Check, Choice, Deed, Figure, Given, Key, Message, Otherwise, Place, Prose, Record, Reference,
-    Run, Scheme, Step, Store, Target, Turn, Use, Verb, Waiver, is_id,
+    Scheme, Step, Store, Target, Turn, Use, Verb, Waiver, is_id,
 };
 use crate::quantity::Quantity;
 use std::ops::Range as Stretch;
@@ -233,8 +234,9 @@ fn uses(store: Store, node: &Node, sink: &mut Sink) -> Vec<Use> {
                 continue;
             };
             let of = fields.must("of", sink).and_then(|node| forms::reference(node, scheme, sink));
-            let quantity =
-                fields.node("quantity").and_then(|node| Some((run(node, sink)?, place(node.span))));
+            let quantity = fields.node("quantity").and_then(|node| {
+                Some((scalars::amount(fields::scalar(node, sink)?, node.span, sink)?, place(node.span)))
+            });
             fields.finish(sink);
             if let Some((id, place)) = of {
                 uses.push(Use { store, id, quantity, place });
@@ -244,15 +246,6 @@ fn uses(store: Store, node: &Node, sink: &mut Sink) -> Vec<Use> {
         }
     }
     uses
-}
-
-/// A quantity, or the value that gives it.
-fn run(node: &Node, sink: &mut Sink) -> Option<Run> {
-    let text = fields::scalar(node, sink)?;
-    if Reference::looks_like(text) {
-        return fields::reference(text, node.span, sink).map(Run::Value);
-    }
-    fields::quantity(node, None, sink).map(Run::Quantity)
 }
 
 /// Kit that no step names: `kit-extra: {tools: […], parts: […]}`.

@@ -2,7 +2,7 @@
 //! the values, over every procedure that is carried out. It is never written, so it cannot disagree.
 
 use super::{Resolved, Scope, Worked, WorkedProcedure, cuts};
-use crate::model::{Line, Message, Run, Step, Store, Use, Verb};
+use crate::model::{Amount, Line, Message, Step, Store, Use, Verb};
 use crate::quantity::{Quantity, unit};
 use crate::workings::Value;
 use rayon::prelude::*;
@@ -110,7 +110,7 @@ impl Gatherer<'_> {
     }
 
     fn used(&mut self, procedure: &str, step: Option<&str>, used: &Use) {
-        let amount = |run: &Run| self.manual.amount(Scope::Procedure(procedure), run);
+        let amount = |run: &Amount| self.manual.amount(Scope::Procedure(procedure), run);
         let quantity = used.quantity.as_ref().and_then(|(run, _)| amount(run));
         // A part without a quantity is one part.
         let quantity = quantity.or_else(|| (used.store == Store::Parts).then(|| pieces(1))?);
@@ -217,10 +217,10 @@ impl super::Worked {
     }
 
     /// A quantity as used in a step: the figure, or what its value gives.
-    pub fn amount(&self, scope: Scope<'_>, run: &Run) -> Option<Quantity> {
+    pub fn amount(&self, scope: Scope<'_>, run: &Amount) -> Option<Quantity> {
         match run {
-            Run::Quantity(quantity) => Some(quantity.clone()),
-            Run::Value(reference) => match self.resolve(scope, reference) {
+            Amount::Quantity(quantity) => Some(quantity.clone()),
+            Amount::Value(reference) => match self.resolve(scope, reference) {
                 Ok(
                     Resolved::Value(.., Value::Number { value, unit })
                     | Resolved::Cell(.., Ok(Value::Number { value, unit })),

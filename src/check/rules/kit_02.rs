@@ -4,7 +4,7 @@ use crate::check::reading::Read;
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
-use crate::model::{Reference, Run, Scheme, Step, Store, Use, Written};
+use crate::model::{Amount, Reference, Scheme, Step, Store, Use, Written};
 use crate::parse::span;
 use crate::quantity::unit;
 use crate::work::Scope;
@@ -40,7 +40,7 @@ impl Rule for Kit02 {
                     counted(reading, read, step, one, sink);
                 }
                 for one in step.consumables.iter().chain(&step.parts) {
-                    if let Some((Run::Value(reference), _)) = &one.quantity {
+                    if let Some((Amount::Value(reference), _)) = &one.quantity {
                         used.insert(id_of(reference));
                     }
                 }

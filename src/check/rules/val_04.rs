@@ -5,7 +5,7 @@ use crate::check::reading::Read;
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
-use crate::model::{Check, Run, Step};
+use crate::model::{Amount, Check, Step};
 
 /// The rule VAL-04.
 pub(super) struct Val04;
@@ -36,7 +36,7 @@ impl Rule for Val04 {
                                 read.at(PAGE.finding(headline), *place, "no way on from here", Some(step));
                             sink.push(finding.help("add `otherwise: step:…`, or what to do in words"));
                         }
-                        if let (Some(Run::Quantity(least)), Some(Run::Quantity(greatest))) =
+                        if let (Some(Amount::Quantity(least)), Some(Amount::Quantity(greatest))) =
                             (&accept.least, &accept.greatest)
                             && least == greatest
                             && least.tolerance.is_none()

@@ -3,7 +3,7 @@
 use crate::check::reading::{Read, Reading};
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
-use crate::model::{Acceptance, Check, Place, Reference, Run, Step};
+use crate::model::{Acceptance, Amount, Check, Place, Reference, Step};
 use crate::work::{Resolved, Scope, Worked};
 
 /// The rule VAL-06. What a working refuses is reported where it is worked; this looks at what uses a value
@@ -47,8 +47,8 @@ impl Rule for Val06 {
 }
 
 /// A quantity that a value gives leads to a number.
-fn amount(worked: &Worked, read: &Read<'_>, step: &Step, run: &Run, place: Place, sink: &mut Sink) {
-    let Run::Value(reference) = run else { return };
+fn amount(worked: &Worked, read: &Read<'_>, step: &Step, run: &Amount, place: Place, sink: &mut Sink) {
+    let Amount::Value(reference) = run else { return };
     used(worked, read, Some(step), reference, place, sink);
     let finding = match worked.resolve(Scope::Procedure(&read.procedure.id), reference) {
         Err(lost) => PAGE.finding(lost.message).help_if(lost.help),
@@ -65,7 +65,7 @@ fn limits(worked: &Worked, read: &Read<'_>, step: &Step, accept: &Acceptance, si
         amount(worked, read, step, run, accept.place, sink);
     }
     let scope = Scope::Procedure(&read.procedure.id);
-    let known = |run: &Option<Run>| run.as_ref().and_then(|run| worked.amount(scope, run));
+    let known = |run: &Option<Amount>| run.as_ref().and_then(|run| worked.amount(scope, run));
     let (Some(least), Some(greatest)) = (known(&accept.least), known(&accept.greatest)) else { return };
     let headline = match greatest.in_unit(least.unit) {
         Err(_) => format!("the limits {least} and {greatest} do not compare"),

@@ -2,7 +2,7 @@
 
 use crate::ledger::{Halt, Moved};
 use crate::model::{
-    Acceptance, Act, Check, Item, Message, Otherwise, Procedure, Run, State, Status, Step, Turn, Use,
+    Acceptance, Act, Amount, Check, Item, Message, Otherwise, Procedure, State, Status, Step, Turn, Use,
 };
 use crate::work::{Leg, Scope, Worked, WorkedProcedure};
 use std::collections::BTreeMap;
@@ -242,7 +242,7 @@ impl View<'_> {
     /// The readings that a check accepts, as far as its limits have figures.
     fn accept(&self, accept: &Acceptance) -> String {
         let scope = Scope::Procedure(&self.leg.procedure);
-        let shown = |limit: &Run| {
+        let shown = |limit: &Amount| {
             let amount = self.worked.amount(scope, limit);
             amount.map_or_else(|| "a figure that is not there".to_owned(), |amount| amount.to_string())
         };

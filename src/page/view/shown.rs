@@ -1,6 +1,6 @@
 //! Figures for people: digits, unit, second unit, source. Rounding happens here and against the hazard.
 
-use crate::model::{Acceptance, Figure, Item, Line, Run, Store, Torque};
+use crate::model::{Acceptance, Amount, Figure, Item, Line, Store, Torque};
 use crate::page::Manual;
 use crate::page::view::Reading;
 use crate::quantity::print::{Rounding, number};
@@ -202,9 +202,9 @@ pub fn figure(manual: &Manual<'_>, figure: &Figure) -> Shown {
 
 /// The readings that a check accepts, in words; a limit that has no figure was reported and stays out.
 pub fn accepted(manual: &Manual<'_>, scope: Scope<'_>, accept: &Acceptance) -> String {
-    let limit = |run: &Run| match run {
-        Run::Quantity(quantity) => Some(Shown::quantity(manual, quantity).text()),
-        Run::Value(reference) => match manual.worked.resolve(scope, reference) {
+    let limit = |run: &Amount| match run {
+        Amount::Quantity(quantity) => Some(Shown::quantity(manual, quantity).text()),
+        Amount::Value(reference) => match manual.worked.resolve(scope, reference) {
             Ok(Resolved::Value(_, known, output, value)) => {
                 Some(Shown::value(manual, value, self::output(&known.working, output).0).text())
             }

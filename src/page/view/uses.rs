@@ -1,6 +1,6 @@
 //! Who uses what: the way back from every line of the stores, value, table and procedure to the steps.
 
-use crate::model::{Kind, Procedure, Reference, Run, Scheme, Step, Store};
+use crate::model::{Amount, Kind, Procedure, Reference, Scheme, Step, Store};
 use crate::page::view::{UseGroup, Where};
 use crate::page::{Manual, address};
 use crate::parse::Seen;
@@ -124,7 +124,7 @@ impl Gatherer<'_> {
     fn step(&mut self, step: &Step) {
         for used in step.tools.iter().chain(&step.protection).chain(&step.consumables).chain(&step.parts) {
             self.line(used.store, &used.id);
-            if let Some((Run::Value(reference), _)) = &used.quantity {
+            if let Some((Amount::Value(reference), _)) = &used.quantity {
                 self.reference(reference);
             }
         }
