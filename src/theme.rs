@@ -4,6 +4,7 @@
 mod bounds;
 mod labels;
 mod style;
+mod turns;
 
 use crate::finding::{Code, FileId, Finding, Severity, Sink, Span, line_column, nearest};
 use crate::model::Browsers;
@@ -15,6 +16,7 @@ use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use tera::{Context, ErrorKind, Kwargs, State, Tera, TeraResult, Value};
+use turns::Counted;
 
 pub use bounds::POLICY;
 pub use labels::{LANGUAGES, Labels};
@@ -32,6 +34,9 @@ const STRANGER: Code = Code("THE-04");
 
 /// A page without its policy.
 const UNSHELTERED: Code = Code("THE-05");
+
+/// A template that goes on and on.
+pub(crate) const ENDLESS: Code = Code("THE-06");
 
 /// The file name of the one style sheet.
 pub const STYLE_SHEET: &str = "bench.css";
@@ -53,6 +58,8 @@ pub struct Theme {
     names: BTreeMap<&'static str, String>,
     /// The shop's own templates, for findings.
     own: BTreeMap<String, (FileId, String)>,
+    /// The same as they are compiled.
+    counted: BTreeMap<String, Counted>,
 }
 
 impl std::fmt::Debug for Theme {
@@ -74,6 +81,7 @@ impl Theme {
             scripts: built_in("script").collect(),
             names: BTreeMap::new(),
             own: dress.templates,
+            counted: BTreeMap::new(),
         };
         let sheet = (STYLE_SHEET, theme.style.as_str());
         let files = theme.scripts.iter().map(|(name, text)| (*name, *text)).chain([sheet]);
@@ -134,6 +142,7 @@ impl Theme {
     /// A finding with file and line where a template fails, grows without end, or leaves the policy out.
     pub fn render<View: Serialize>(&self, template: &str, view: &View) -> Result<String, Box<Finding>> {
         let mut page = bounds::Page::default();
+        turns::begin();
         Context::from_serialize(view)
             .and_then(|context| self.tera.render_to(template, &context, &mut page))
             .map_err(|error| Box::new(self.finding(&error)))?;
@@ -154,10 +163,13 @@ impl Theme {
     /// Adds all templates; a shop's own that does not compile is reported and left out.
     fn compile(&mut self, sink: &mut Sink) {
         self.break_circles(sink);
+        turns::begin();
         loop {
             let built =
                 built_in("templates").map(|(name, text)| (format!("{PREFIX}{name}"), text.to_owned()));
-            let own = self.own.iter().map(|(name, (_, text))| (name.clone(), text.clone()));
+            self.counted =
+                self.own.iter().map(|(name, (_, text))| (name.clone(), Counted::of(text))).collect();
+            let own = self.counted.iter().map(|(name, counted)| (name.clone(), counted.text.clone()));
             let mut tera = engine(&self.labels);
             let Err(error) = tera.add_raw_templates(built.chain(own)) else {
                 self.tera = tera;
@@ -213,10 +225,14 @@ impl Theme {
             other => ("", other.to_string(), 0..0),
         };
         let headline = format!("the template `{}` fails: {message}", name.trim_start_matches(PREFIX));
-        let finding = Finding::error(TEMPLATE, headline);
-        match self.own.get(name) {
-            Some((file, _)) => finding.at(Span::new(*file, range.start, range.end), "here"),
-            None => finding,
+        let code = if turns::stopped() { ENDLESS } else { TEMPLATE };
+        let finding = Finding::error(code, headline);
+        match (self.own.get(name), self.counted.get(name)) {
+            (Some((file, _)), Some(counted)) => {
+                let range = counted.written(range);
+                finding.at(Span::new(*file, range.start, range.end), "here")
+            }
+            _ => finding,
         }
     }
 }
@@ -263,6 +279,7 @@ fn engine(labels: &Arc<Labels>) -> Tera {
     };
     tera.register_filter("say", say);
     tera.register_function("range", bounds::range);
+    tera.register_function(turns::NAME, turns::turn);
     // The prefix is a constant that the engine accepts; were it not, no built-in template would be found.
     let _ = tera.set_fallback_prefixes(vec![PREFIX]);
     tera
@@ -405,6 +422,41 @@ mod tests {
             assert_eq!(findings, Vec::new());
             let said = theme.render("own.html", &BTreeMap::<String, String>::new()).unwrap_err();
             assert_eq!(said.code == UNSHELTERED, passes, "{count}: {}", said.headline);
+        }
+    }
+
+    #[test]
+    fn loops_inside_loops_and_what_doubles_are_stopped_at_their_line() {
+        let loops = |inner: usize| {
+            format!(
+                "<p>\n{{% for a in range(end=100) %}}{{% for b in range(end={inner}) %}}x{{% endfor %}}{{% endfor %}}"
+            )
+        };
+        let doubled = |times: usize| {
+            format!(
+                "<p>\n{{% set_global s = \"12345678\" %}}{{% for a in range(end={times}) %}}{{% set_global s = s ~ s %}}{{% endfor %}}"
+            )
+        };
+        let called = "{% component a() %}{% for x in range(end=700) %}{{<b />}}{% endfor %}{% endcomponent a %}\
+                      {% component b() %}{% for x in range(end=700) %}{% endfor %}{% endcomponent b %}\n{{<a />}}";
+        // One turn of the page, a hundred of the outer loop, a hundred times those of the inner; 8 B · 2^17 = 1 MB.
+        for (own, ends) in [
+            (loops(1_000), true),
+            (loops(1_000).replacen("100", "199", 1), true),
+            (loops(1_000).replacen("100", "200", 1), false),
+            (doubled(17), true),
+            (doubled(18), false),
+            (called.to_owned(), false),
+        ] {
+            let (theme, findings) = load(&[("dress/own.html", own.as_str())]);
+            assert_eq!(findings, Vec::new(), "{own}");
+            let said = theme.render("own.html", &BTreeMap::<String, String>::new()).unwrap_err();
+            assert_eq!(said.code == UNSHELTERED, ends, "{own}: {}", said.headline);
+            if !ends {
+                assert_eq!(said.code, ENDLESS, "{}", said.headline);
+                let start = said.span.unwrap().start;
+                assert!((1..own.len()).contains(&start), "{start} of {own}");
+            }
         }
     }
 

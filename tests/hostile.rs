@@ -130,6 +130,50 @@ fn a_dress_without_the_policy_does_not_bind_and_one_with_it_does() {
     }
 }
 
+#[test]
+fn a_dress_that_goes_on_and_on_is_refused_once_and_soon() {
+    let loops = "{% for a in range(end=1000) %}{% for b in range(end=1000) %}{% for c in range(end=1000) %}{% endfor %}{% endfor %}{% endfor %}";
+    for (own, binds) in [(loops, false), ("{% for a in range(end=1000) %}{% endfor %}", true)] {
+        let (keep, manual) = manual("The lamp sits behind the lid.");
+        fs::create_dir(manual.join("dress")).unwrap();
+        let text =
+            format!("{{% extends \"builtin/base.html\" %}}\n{{% block main %}}\n{own}{{% endblock main %}}");
+        fs::write(manual.join("dress/front.html"), text).unwrap();
+        let found: Vec<_> = inspect(&manual).into_iter().filter(|found| found.is_error()).collect();
+        let said = binding::bind(&manual, &keep.path().join("site"));
+        assert_eq!(said.is_ok(), binds, "{said:?}");
+        let told: Vec<(&str, Option<u64>)> = found.iter().map(|it| (it.code.as_str(), it.line)).collect();
+        let wanted: &[(&str, Option<u64>)] = if binds { &[] } else { &[("THE-06", Some(3))] };
+        assert_eq!(told, wanted, "{found:?}");
+    }
+}
+
+/// A short source that asks for much: over the limit of the shop it is refused at its table, and raising it helps.
+#[test]
+fn tables_that_ask_for_too_much_are_refused_at_once() {
+    let table = |name: &str| {
+        format!(
+            "id: {name}\ntitle: T\nrows: {{w: 1 mm to 500 mm by 1 mm}}\nvalues:\n  v: {{working: total, of: [row:w]}}\ntake: [v.sum]\n"
+        )
+    };
+    for (limit, tables, wanted) in [("5000", 5, 0), ("4999", 5, 1), ("4999", 50, 1)] {
+        let (_keep, manual) = manual("The lamp sits behind the lid.");
+        let shop = fs::read_to_string(manual.join("shop.yaml")).unwrap();
+        fs::write(manual.join("shop.yaml"), format!("{shop}limits: {{cells: {limit}}}\n")).unwrap();
+        fs::create_dir_all(manual.join("tables")).unwrap();
+        for at in 0..tables {
+            fs::write(manual.join(format!("tables/t{at}.yaml")), table(&format!("t{at}"))).unwrap();
+        }
+        let found: Vec<_> = inspect(&manual).into_iter().filter(|found| found.is_error()).collect();
+        assert_eq!(found.len(), wanted, "{found:?}");
+        assert!(
+            found
+                .iter()
+                .all(|it| it.code == "SRC-02" && it.help.as_deref().unwrap().contains("limits.cells"))
+        );
+    }
+}
+
 /// A manual in which each procedure carries out the next, and the last one nothing.
 fn chain(length: usize) -> (tempfile::TempDir, PathBuf) {
     let (keep, manual) = manual("The lamp sits behind the lid.");

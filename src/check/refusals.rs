@@ -18,8 +18,8 @@ pub(super) static PAGES: &[Page] = &[
     Page {
         code: Code("SRC-02"),
         severity: Severity::Error,
-        rule: "files, and the number of procedures, stay within the limits of the shop",
-        why: "A file that grew by mistake would slow down every reader of the manual, and the limit names it.",
+        rule: "files, the number of procedures, the cells of tables and the wires of bundles stay within the limits of the shop",
+        why: "A file that grew by mistake would slow down every reader of the manual, and a short table or bundle may ask for hours of work; the limit names it.",
         source: "common practice",
         fails: "limits: {file: 2 MB}      # and a procedure of 3 MB",
         passes: "limits: {file: 4 MB}",
@@ -203,5 +203,14 @@ pub(super) static PAGES: &[Page] = &[
         source: "Content Security Policy Level 3, 3.3",
         fails: "<!-- dress/base.html -->\n<!DOCTYPE html>\n<html>\n<head>\n<title>Lid</title>",
         passes: "{% extends \"builtin/base.html\" %}",
+    },
+    Page {
+        code: Code("THE-06"),
+        severity: Severity::Error,
+        rule: "every template of the shop's own dress comes to an end: a page takes at most 200000 turns of its loops, and what it sets stays below a megabyte",
+        why: "Loops inside loops multiply, and a text that is put to itself doubles: a bind would go on for hours or take all memory.",
+        source: "common practice",
+        fails: "{% for a in range(end=1000) %}{% for b in range(end=1000) %}…{% endfor %}{% endfor %}",
+        passes: "{% for a in range(end=100) %}{% for b in range(end=100) %}…{% endfor %}{% endfor %}",
     },
 ];

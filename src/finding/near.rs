@@ -9,12 +9,18 @@ pub fn nearest<'a>(wanted: &str, known: impl IntoIterator<Item = &'a str>) -> Op
     if wanted.len() > 120 {
         return None;
     }
-    let limit = (wanted.chars().count() / 3).max(1);
+    let letters = wanted.chars().count();
+    let limit = (letters / 3).max(1);
     known
         .into_iter()
         .filter_map(|name| {
-            let distance = strsim::osa_distance(wanted, name);
             let begins = wanted.len() > 2 && (name.starts_with(wanted) || wanted.starts_with(name));
+            // As many letters as one name has more than the other must be put in at least; most names of a manual
+            // are told apart by that, without the distance, which costs the product of the lengths.
+            if !begins && name.chars().count().abs_diff(letters) > limit {
+                return None;
+            }
+            let distance = strsim::osa_distance(wanted, name);
             (distance <= limit || begins).then_some((distance, name))
         })
         .min()
@@ -48,6 +54,13 @@ mod tests {
         let known = ["hot-air-gun", "torque-wrench-small"];
         assert_eq!(nearest("hot-iar-gun", known), Some("hot-air-gun"));
         assert_eq!(nearest("multimeter", known), None);
+    }
+
+    #[test]
+    fn a_name_is_near_up_to_a_third_of_its_letters_more_or_fewer() {
+        assert_eq!(nearest("xgauge", ["gauge", "gau"]), Some("gauge"));
+        assert_eq!(nearest("gauges", ["xxgauges"]), Some("xxgauges"));
+        assert_eq!(nearest("gauges", ["xxxgauges"]), None);
     }
 
     #[test]

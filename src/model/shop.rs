@@ -44,6 +44,18 @@ const LIMITS: &[Key] = &[
     may("file", Form::Size, "a text file; 2 MB where missing", "2 MB"),
     may("figure", Form::Size, "a figure; 5 MB where missing", "5 MB"),
     may("procedures", Form::Count(1_000_000), "number of procedures; 20000 where missing", "20000"),
+    may(
+        "cells",
+        Form::Count(1_000_000),
+        "values and columns of all tables, in each row; 5000 where missing",
+        "5000",
+    ),
+    may(
+        "wires",
+        Form::Count(1_000_000),
+        "wires of all written bundles of more than four, in each row of a table; 5000 where missing",
+        "5000",
+    ),
 ];
 
 /// What `shop.yaml` says.
@@ -101,10 +113,20 @@ pub struct Limits {
     pub figure: u64,
     /// Number of procedures.
     pub procedures: u64,
+    /// Values and columns of the tables, each counted once for every row.
+    pub cells: u64,
+    /// Wires of written bundles for which an arrangement is searched.
+    pub wires: u64,
 }
 
 impl Default for Limits {
     fn default() -> Limits {
-        Limits { file: 2 * 1024 * 1024, figure: 5 * 1024 * 1024, procedures: 20_000 }
+        Limits {
+            file: 2 * 1024 * 1024,
+            figure: 5 * 1024 * 1024,
+            procedures: 20_000,
+            cells: 5_000,
+            wires: 5_000,
+        }
     }
 }

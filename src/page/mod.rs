@@ -21,7 +21,7 @@ mod workings;
 use crate::check::Checked;
 use crate::finding::{Finding, Sink};
 use crate::model::{Procedure, Status, Verb};
-use crate::theme::{STYLE_SHEET, Theme};
+use crate::theme::{ENDLESS, STYLE_SHEET, Theme};
 use crate::work::{Influence, Worked, WorkedProcedure};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -175,6 +175,10 @@ pub(crate) fn draw<E>(
                 Ok(pages) => files.extend(pages),
                 Err(finding) => sink.push(*finding),
             }
+        }
+        // A page that went on and on took its time; those that follow would take as much again.
+        if sink.has_any(&[ENDLESS.0]) {
+            break;
         }
         if !sink.has_errors() {
             keep(files).map_err(Stopped::Keeping)?;

@@ -25,7 +25,7 @@ mod yaml;
 mod yaml_fault;
 
 use crate::finding::{FileId, Finding, Sink, Span};
-use crate::model::{Place, Procedure, Release, Shop, Stores, Table, Vehicle};
+use crate::model::{Limits, Place, Procedure, Release, Shop, Stores, Table, Vehicle};
 use crate::source::{Source, SourceFile};
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
@@ -135,7 +135,7 @@ pub(crate) fn parse(source: &Source, sink: &mut Sink) -> Parsed {
         lost: Lost::default(),
     };
     let mut record = None;
-    let (mut tables, mut named) = (Vec::new(), BTreeSet::new());
+    let (mut tables, mut named, mut cells) = (Vec::new(), BTreeSet::new(), tables::Cells::default());
     let limits = parsed.shop.limits;
     let numbered: Vec<(FileId, &SourceFile)> = source.iter().collect();
     // Procedures are most of a manual and know nothing of one another, so they are read side by side.
@@ -172,7 +172,13 @@ pub(crate) fn parse(source: &Source, sink: &mut Sink) -> Parsed {
             tables.push((id, file));
         }
         let mut found = Sink::new();
-        read_file(source, (id, file), kind, &mut parsed, &mut record, &mut named, &mut found);
+        if kind == files::Kind::Table {
+            if let Some(table) = read_table((id, file), &limits, &mut cells, &mut found) {
+                keep(&mut parsed.tables, table.id.clone(), table, "table", |t| t.place, &mut found);
+            }
+        } else {
+            read_file(source, (id, file), kind, &mut parsed, &mut record, &mut named, &mut found);
+        }
         parsed.lost.note(kind, id, &found);
         sink.take(found);
     }
@@ -186,7 +192,20 @@ pub(crate) fn parse(source: &Source, sink: &mut Sink) -> Parsed {
     parsed
 }
 
-/// Reads a file that is no procedure into the manual.
+/// Reads a table, unless all tables up to it hold more than the shop allows.
+fn read_table(
+    (id, file): (FileId, &SourceFile),
+    limits: &Limits,
+    cells: &mut tables::Cells,
+    sink: &mut Sink,
+) -> Option<Table> {
+    let text = files::admit(id, file, files::Kind::Table, limits, sink)?;
+    yaml::cut_short(id, text, 0, text.len(), sink);
+    let table = tables::read(id, text, sink)?;
+    cells.admit(&table, limits, sink).then_some(table)
+}
+
+/// Reads a file that is neither procedure nor table into the manual.
 fn read_file<'s>(
     source: &'s Source,
     (id, file): (FileId, &'s SourceFile),
@@ -197,7 +216,7 @@ fn read_file<'s>(
     sink: &mut Sink,
 ) {
     let Some(text) = files::admit(id, file, kind, &parsed.shop.limits, sink) else { return };
-    if matches!(kind, files::Kind::Store(_) | files::Kind::Vehicle | files::Kind::Table) {
+    if matches!(kind, files::Kind::Store(_) | files::Kind::Vehicle) {
         yaml::cut_short(id, text, 0, text.len(), sink);
     }
     match kind {
@@ -205,11 +224,6 @@ fn read_file<'s>(
         files::Kind::Vehicle => {
             if let Some(vehicle) = items::read_vehicle(source, id, file, text, named, sink) {
                 keep(&mut parsed.vehicles, vehicle.id.clone(), vehicle, "vehicle", |v| v.place, sink);
-            }
-        }
-        files::Kind::Table => {
-            if let Some(table) = tables::read(id, text, sink) {
-                keep(&mut parsed.tables, table.id.clone(), table, "table", |t| t.place, sink);
             }
         }
         files::Kind::Dress => {

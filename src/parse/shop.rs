@@ -93,8 +93,15 @@ fn fill(shop: &mut Shop, mut fields: Fields<'_>, sink: &mut Sink) {
         browsers.finish(sink);
     }
     if let Some(mut limits) = fields.map("limits", "the shop's limits", sink) {
-        let Limits { file, figure, procedures } = &mut shop.limits;
-        for (key, kept) in [("file", file), ("figure", figure), ("procedures", procedures)] {
+        let Limits { file, figure, procedures, cells, wires } = &mut shop.limits;
+        let all = [
+            ("file", file),
+            ("figure", figure),
+            ("procedures", procedures),
+            ("cells", cells),
+            ("wires", wires),
+        ];
+        for (key, kept) in all {
             *kept = limits.whole_number(key, sink).map_or(*kept, u64::from);
         }
         limits.finish(sink);

@@ -2,13 +2,16 @@
 
 use super::fields::{self, FORM, Fields, place};
 use super::forms;
+use super::span;
 use super::values;
 use super::yaml::{self, Kind, Node};
-use crate::finding::{FileId, Finding, Sink};
+use crate::finding::{Code, FileId, Finding, Sink};
 use crate::model::format::table::{ROWS, TABLE};
-use crate::model::{Plot, Rows, Table};
+use crate::model::{Limits, Plot, Rows, Table};
 use crate::quantity::Quantity;
 
+/// More than the shop allows.
+const LIMIT: Code = Code("SRC-02");
 /// Most rows of a sweep: more would be a data file, not a table that people read.
 const MOST_ROWS: usize = 500;
 
@@ -32,6 +35,40 @@ pub(super) fn read(file: FileId, text: &str, sink: &mut Sink) -> Option<Table> {
     fields.finish(sink);
     let (id, at) = id?;
     Some(Table { id, title: title?.0, rows: rows?, values: values?, take, plot, note, place: at })
+}
+
+/// How much the tables hold that were read so far.
+#[derive(Debug, Default)]
+pub(super) struct Cells {
+    count: u64,
+    passed: bool,
+}
+
+impl Cells {
+    /// Whether a further table stays within the shop's limit; says once where it is passed. Each row works every
+    /// value of its table and shows every column, so that a short text can ask for any amount of work.
+    pub(super) fn admit(&mut self, table: &Table, limits: &Limits, sink: &mut Sink) -> bool {
+        let rows = match &table.rows {
+            Rows::Ids(_, ids) => ids.len(),
+            Rows::Sweep(_, at, _) => at.len(),
+        };
+        let count = rows.saturating_mul(table.values.len() + table.take.len());
+        self.count = self.count.saturating_add(u64::try_from(count).unwrap_or(u64::MAX));
+        let within = self.count <= limits.cells;
+        if !within && !self.passed {
+            let headline = format!(
+                "with this table the tables of the manual hold {} values and columns in their rows, and the limit is {}",
+                self.count, limits.cells
+            );
+            sink.push(
+                Finding::error(LIMIT, headline)
+                    .at(span(table.place), "this table and those after it are not worked")
+                    .help("make its steps larger, or raise `limits.cells` in shop.yaml"),
+            );
+        }
+        self.passed |= !within;
+        within
+    }
 }
 
 fn rows(node: &Node, sink: &mut Sink) -> Option<Rows> {
@@ -99,6 +136,21 @@ fn plot(mut fields: Fields<'_>, sink: &mut Sink) -> Option<Plot> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// A table of three rows with one value and one column holds six.
+    #[test]
+    fn tables_are_admitted_up_to_the_limit_of_all_and_the_first_beyond_is_named() {
+        let text = "id: t\ntitle: T\nrows: {w: 1 mm to 3 mm by 1 mm}\n\
+                    values:\n  v: {working: wrap, diameter: row:w}\ntake: [v.tape]\n";
+        let table = read(FileId(0), text, &mut Sink::new()).unwrap();
+        for (cells, wanted) in [(12, [true, true, false, false]), (11, [true, false, false, false])] {
+            let limits = Limits { cells, ..Limits::default() };
+            let (mut counted, mut sink) = (Cells::default(), Sink::new());
+            let admitted = wanted.map(|_| counted.admit(&table, &limits, &mut sink));
+            assert_eq!(admitted, wanted, "{cells}");
+            assert_eq!(sink.into_sorted().iter().map(|found| found.code).collect::<Vec<_>>(), [LIMIT]);
+        }
+    }
 
     #[test]
     fn a_sweep_holds_both_ends_where_the_step_meets_them() {

@@ -1,15 +1,15 @@
 //! Everything that follows from what was written, in the order in which it builds on each other: items, plans, tables,
 //! values, routes, cuts, kits.
 
+use super::bounds::Beyond;
 use super::items::{self, Items};
 use super::joint::{self, Plans, Schedule};
-use super::solver::{Solver, Tables};
+use super::solver::{Ground, Solver, Tables, Values};
 use super::{Route, Worked, WorkedProcedure, WorkedValue, cuts, kit, stock, walk};
 use crate::finding::Sink;
 use crate::ledger::Replay;
 use crate::model::Item;
 use crate::parse::Parsed;
-use crate::workings::Stock;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -25,8 +25,10 @@ pub(super) fn all(parsed: Parsed, sink: &mut Sink) -> Worked {
         merged.insert(id.clone(), items);
     }
     let stock = stock::stock(parsed.stores());
-    let tables = work_tables(&parsed, &plans, &stock, sink);
-    let values = work_values(&parsed, &plans, &stock, &tables, sink);
+    let beyond = Beyond::of(&parsed, &plans, sink);
+    let ground = Ground { parsed: &parsed, plans: &plans, stock: &stock, beyond: &beyond };
+    let tables = work_tables(&ground, sink);
+    let values = work_values(&ground, &tables, sink);
     let routes = walk::all(&parsed, &merged, sink);
     let procedures = assemble(&merged, &plans, values, routes);
     let mut worked = Worked { parsed, procedures, tables };
@@ -36,35 +38,38 @@ pub(super) fn all(parsed: Parsed, sink: &mut Sink) -> Worked {
 }
 
 /// Every table, with the values that it builds on.
-fn work_tables(parsed: &Parsed, plans: &BTreeMap<String, Plans>, stock: &Stock, sink: &mut Sink) -> Tables {
-    let mut solver = Solver::new(parsed, plans, stock, &Tables::new());
-    for id in parsed.tables().keys() {
+fn work_tables(ground: &Ground<'_>, sink: &mut Sink) -> Tables {
+    let none = Values::new();
+    let mut solver = Solver::new(ground, &Tables::new(), &none);
+    for id in ground.parsed.tables().keys() {
         solver.table(id, sink);
     }
     solver.into_tables()
 }
 
-/// The values of every procedure, side by side: packing a bundle is most of the work of a manual. A value of
-/// another procedure is worked again where it is used, which gives the same and reports the same.
-fn work_values(
-    parsed: &Parsed,
-    plans: &BTreeMap<String, Plans>,
-    stock: &Stock,
-    tables: &Tables,
-    sink: &mut Sink,
-) -> BTreeMap<String, BTreeMap<String, WorkedValue>> {
-    let worked: Vec<_> = plans
+/// The values of every procedure, side by side: packing a bundle is most of the work of a manual. Those that other
+/// procedures use are worked before, so that a thousand users work them once; where they stand they are worked
+/// again, which gives the same and reports the same.
+fn work_values(ground: &Ground<'_>, tables: &Tables, sink: &mut Sink) -> Values {
+    let none = Values::new();
+    let mut solver = Solver::new(ground, tables, &none);
+    for (procedure, id) in solver.used_elsewhere() {
+        solver.value(&procedure, &id, sink);
+    }
+    let shared = solver.into_all();
+    let worked: Vec<_> = ground
+        .plans
         .par_iter()
         .map(|(procedure, plan)| {
             let mut found = Sink::new();
-            let mut solver = Solver::new(parsed, plans, stock, tables);
+            let mut solver = Solver::new(ground, tables, &shared).at_home(procedure);
             for plan in plan.values() {
                 solver.value(procedure, &plan.id, &mut found);
             }
             (procedure.clone(), solver.into_values(procedure), found)
         })
         .collect();
-    let mut values = BTreeMap::new();
+    let mut values = Values::new();
     for (procedure, own, found) in worked {
         sink.take(found);
         values.insert(procedure, own);
@@ -75,7 +80,7 @@ fn work_values(
 fn assemble(
     merged: &BTreeMap<String, Items>,
     plans: &BTreeMap<String, Plans>,
-    mut values: BTreeMap<String, BTreeMap<String, WorkedValue>>,
+    mut values: Values,
     mut routes: BTreeMap<String, (Route, Replay)>,
 ) -> BTreeMap<String, WorkedProcedure> {
     let mut procedures = BTreeMap::new();

@@ -1,6 +1,7 @@
 //! Parsed → [`Worked`]: items merged, values and tables computed, joins laid out, kit gathered, procedures
 //! replayed. Never says no: a refused value is a gap and a finding.
 
+mod bounds;
 mod compute;
 mod cuts;
 mod items;

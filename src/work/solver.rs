@@ -1,6 +1,7 @@
 //! The order of work: every value after those that it builds on, whatever order they were written in. A
 //! circle is printed; a refused value is a gap for those that build on it, reported once.
 
+use super::bounds::Beyond;
 use super::joint::{Pick, Plan, Plans, Taken};
 use super::offer::{self, Gap};
 use super::resolve::{self, Known, Scope};
@@ -11,7 +12,7 @@ use crate::finding::{Code, Finding, Sink, nearest};
 use crate::model::{Item, Place, Reference, Scheme, Table};
 use crate::parse::{Parsed, span};
 use crate::workings::{self, Offered, Refusal, Stock, Value};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 /// Values that build on one another in a longer row than this are refused: each takes a frame of the stack.
@@ -20,13 +21,36 @@ const LONGEST_ROW: usize = 200;
 /// Tables that are worked, shared between those who work values.
 pub(super) type Tables = BTreeMap<String, Arc<WorkedTable>>;
 
+/// Values that are worked, by procedure and id.
+pub(super) type Values = BTreeMap<String, BTreeMap<String, WorkedValue>>;
+
+/// What all that is worked stands on.
+#[derive(Clone, Copy)]
+pub(super) struct Ground<'a> {
+    pub(super) parsed: &'a Parsed,
+    pub(super) plans: &'a BTreeMap<String, Plans>,
+    pub(super) stock: &'a Stock,
+    pub(super) beyond: &'a Beyond,
+}
+
+/// Shows every reference that is taken.
+fn gather(taken: &Taken, show: &mut impl FnMut(&Reference)) {
+    match taken {
+        Taken::Refer(reference) => show(reference),
+        Taken::All(all) => all.iter().for_each(|one| gather(one, show)),
+        Taken::Text(_) | Taken::Figure(_) | Taken::Lines(..) => {}
+    }
+}
+
 /// The values and tables that are being worked.
 pub(super) struct Solver<'a> {
-    parsed: &'a Parsed,
-    plans: &'a BTreeMap<String, Plans>,
-    stock: &'a Stock,
-    values: BTreeMap<String, BTreeMap<String, WorkedValue>>,
+    ground: Ground<'a>,
+    values: Values,
     tables: Tables,
+    /// Values that are worked already, of use to all but those at home with them.
+    shared: &'a Values,
+    /// The procedure whose values are worked for their own sake.
+    home: Option<&'a str>,
     /// The row of a table that is being worked, where one is.
     row: Option<OpenRow>,
     /// What is being worked, from the outermost in.
@@ -34,27 +58,56 @@ pub(super) struct Solver<'a> {
 }
 
 impl<'a> Solver<'a> {
-    /// One to whom these tables are known already.
-    pub(super) fn new(
-        parsed: &'a Parsed,
-        plans: &'a BTreeMap<String, Plans>,
-        stock: &'a Stock,
-        tables: &Tables,
-    ) -> Solver<'a> {
+    /// One to whom these tables and values are known already.
+    pub(super) fn new(ground: &Ground<'a>, tables: &Tables, shared: &'a Values) -> Solver<'a> {
         Solver {
-            parsed,
-            plans,
-            stock,
-            values: BTreeMap::new(),
+            ground: *ground,
+            values: Values::new(),
             tables: tables.clone(),
+            shared,
+            home: None,
             row: None,
             chain: Vec::new(),
         }
     }
 
+    /// The same, for the values of one procedure.
+    pub(super) fn at_home(self, procedure: &'a str) -> Solver<'a> {
+        Solver { home: Some(procedure), ..self }
+    }
+
+    /// The values that another procedure than their own takes, as procedure and id.
+    pub(super) fn used_elsewhere(&self) -> BTreeSet<(String, String)> {
+        let mut used = BTreeSet::new();
+        for (here, plans) in self.ground.plans {
+            for feed in plans.values().iter().flat_map(|plan| &plan.feeds) {
+                gather(&feed.taken, &mut |reference| {
+                    let owner = resolve::owner(self, here, reference);
+                    if let Some(owner) = owner.filter(|(procedure, _)| procedure != here)
+                        && reference.scheme == Scheme::Value
+                    {
+                        used.insert(owner);
+                    }
+                });
+            }
+        }
+        used
+    }
+
+    /// Whether a value of another procedure than that at home is known already.
+    fn is_shared(&self, procedure: &str, id: &str) -> bool {
+        self.home != Some(procedure)
+            && self.shared.get(procedure).is_some_and(|values| values.contains_key(id))
+    }
+
     /// The tables that were worked.
     pub(super) fn into_tables(self) -> Tables {
         self.tables
+    }
+
+    /// All values that were worked.
+    pub(super) fn into_all(self) -> Values {
+        self.values
     }
 
     /// The values of a procedure that were worked.
@@ -64,10 +117,11 @@ impl<'a> Solver<'a> {
 
     /// Works a value of a procedure, unless it is worked already.
     pub(super) fn value(&mut self, procedure: &str, id: &str, sink: &mut Sink) {
-        if self.values.get(procedure).is_some_and(|values| values.contains_key(id)) {
+        let known = self.values.get(procedure).is_some_and(|values| values.contains_key(id));
+        if known || self.is_shared(procedure, id) {
             return;
         }
-        let plans = self.plans;
+        let plans = self.ground.plans;
         let Some(plan) = plans.get(procedure).and_then(|plans| plans.get(id)) else { return };
         let name = format!("value:{procedure}/{id}");
         if self.circle(&name, plan.place, sink) {
@@ -80,6 +134,7 @@ impl<'a> Solver<'a> {
                 self.value(procedure, &whole, sink);
                 picked(plan, pick, Known::value(self, procedure, &whole).map(|(_, whole)| whole))
             }
+            None if self.ground.beyond.has(procedure, id) => unworked(plan),
             None => self.work(plan, Scope::Procedure(procedure), sink),
         };
         self.chain.pop();
@@ -91,7 +146,7 @@ impl<'a> Solver<'a> {
         if self.tables.contains_key(id) {
             return;
         }
-        let Some(table) = self.parsed.tables().get(id) else { return };
+        let Some(table) = self.ground.parsed.tables().get(id) else { return };
         let name = format!("table:{id}");
         if self.circle(&name, table.place, sink) {
             return;
@@ -101,7 +156,7 @@ impl<'a> Solver<'a> {
         // A refusal is the row's gap and no finding.
         let plans: Arc<[Plan]> = table.values.iter().map(|value| Plan::written(value, false)).collect();
         let mut rows = Vec::new();
-        for key in tables::keys(self.parsed, table, sink) {
+        for key in tables::keys(self.ground.parsed, table, sink) {
             let values = self.row(table, &plans, &key, sink);
             rows.push(tables::row(table, &key, values));
         }
@@ -137,7 +192,11 @@ impl<'a> Solver<'a> {
             return;
         }
         self.chain.push(name);
-        let worked = self.work(plan, Scope::Manual, sink);
+        let worked = if self.ground.beyond.has_in_table(&row.table, id) {
+            unworked(plan)
+        } else {
+            self.work(plan, Scope::Manual, sink)
+        };
         self.chain.pop();
         if let Some(row) = &mut self.row {
             row.values.insert(id.to_owned(), worked);
@@ -169,15 +228,7 @@ impl<'a> Solver<'a> {
 
     /// Works one value.
     fn work(&mut self, plan: &Plan, scope: Scope<'_>, sink: &mut Sink) -> WorkedValue {
-        let mut worked = WorkedValue {
-            id: plan.id.clone(),
-            part: plan.part.clone(),
-            working: plan.working.0.clone(),
-            origins: plan.feeds.iter().map(|feed| (feed.name.clone(), origin(&feed.taken))).collect(),
-            result: Err(Vec::new()),
-            written: plan.strict,
-            place: plan.place,
-        };
+        let mut worked = unworked(plan);
         let Some(working) = workings::find(&plan.working.0) else {
             sink.push(unknown_working(plan));
             worked.result = Err(vec![Refusal::of(format!("there is no working `{}`", plan.working.0))]);
@@ -200,7 +251,7 @@ impl<'a> Solver<'a> {
             }
         }
         if reported.is_empty() && refusals.is_empty() {
-            worked.result = Work::of(working, &offered, self.stock);
+            worked.result = Work::of(working, &offered, self.ground.stock);
         } else {
             worked.result = Err(refusals.iter().cloned().chain(reported.iter().cloned()).collect());
         }
@@ -221,7 +272,7 @@ impl<'a> Solver<'a> {
         scope: Scope<'_>,
         sink: &mut Sink,
     ) -> Result<Offered, Gap> {
-        let stores = self.parsed.stores();
+        let stores = self.ground.parsed.stores();
         match taken {
             Taken::Text(text) => offer::text(stores, declaration, input, text).map_err(Gap::Refused),
             Taken::Figure(quantity) => Ok(Offered::Quantity(quantity.clone())),
@@ -254,7 +305,7 @@ impl<'a> Solver<'a> {
                 self.value(&owner, &id, sink);
                 Known::value(self, &owner, &id).map(|_| ()).ok_or_else(circle)
             }
-            (Scheme::Table, ..) if self.parsed.tables().contains_key(&reference.id) => {
+            (Scheme::Table, ..) if self.ground.parsed.tables().contains_key(&reference.id) => {
                 self.table(&reference.id, sink);
                 self.tables.get(&reference.id).map(|_| ()).ok_or_else(circle)
             }
@@ -266,16 +317,16 @@ impl<'a> Solver<'a> {
 /// What is worked so far.
 impl Known for Solver<'_> {
     fn parsed(&self) -> &Parsed {
-        self.parsed
+        self.ground.parsed
     }
 
     fn ids(&self, procedure: &str) -> Vec<&str> {
-        let plans = self.plans.get(procedure).map(Plans::values).unwrap_or_default();
+        let plans = self.ground.plans.get(procedure).map(Plans::values).unwrap_or_default();
         plans.iter().map(|plan| plan.id.as_str()).collect()
     }
 
     fn has(&self, procedure: &str, id: &str) -> bool {
-        self.plans.get(procedure).is_some_and(|plans| plans.get(id).is_some())
+        self.ground.plans.get(procedure).is_some_and(|plans| plans.get(id).is_some())
     }
 
     fn items(&self, _: &str) -> Option<&BTreeMap<String, Item>> {
@@ -284,7 +335,8 @@ impl Known for Solver<'_> {
     }
 
     fn value(&self, procedure: &str, id: &str) -> Option<(&str, &WorkedValue)> {
-        let (owner, values) = self.values.get_key_value(procedure)?;
+        let own = if self.is_shared(procedure, id) { self.shared } else { &self.values };
+        let (owner, values) = own.get_key_value(procedure)?;
         Some((owner, values.get(id)?))
     }
 
@@ -294,6 +346,19 @@ impl Known for Solver<'_> {
 
     fn row(&self) -> Option<&OpenRow> {
         self.row.as_ref()
+    }
+}
+
+/// A value before it is worked; it stays so where a limit of the shop is passed, which is reported once.
+fn unworked(plan: &Plan) -> WorkedValue {
+    WorkedValue {
+        id: plan.id.clone(),
+        part: plan.part.clone(),
+        working: plan.working.0.clone(),
+        origins: plan.feeds.iter().map(|feed| (feed.name.clone(), origin(&feed.taken))).collect(),
+        result: Err(Vec::new()),
+        written: plan.strict,
+        place: plan.place,
     }
 }
 

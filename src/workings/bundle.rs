@@ -79,6 +79,10 @@ impl Working for Bundle {
         &DECLARATION
     }
 
+    fn packs(&self) -> Option<&'static str> {
+        Some("diameters")
+    }
+
     fn work(&self, given: &Given) -> Result<Outcome, Refusal> {
         let diameters: Vec<f64> = given.measures("diameters").iter().map(|wire| wire.value).collect();
         if diameters.len() > MOST {

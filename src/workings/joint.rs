@@ -85,6 +85,10 @@ impl Working for Joint {
         &DECLARATION
     }
 
+    fn packs(&self) -> Option<&'static str> {
+        Some("wires")
+    }
+
     fn work(&self, given: &Given) -> Result<Outcome, Refusal> {
         let wires: Vec<f64> = given.measures("wires").iter().map(|wire| wire.value).collect();
         let by = given.text("by").ok_or_else(|| missing(&DECLARATION, "by"))?;

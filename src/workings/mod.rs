@@ -44,4 +44,5 @@ pub use base::outcome::{Circle, Member, Outcome, Section, Value};
 pub use base::refusal::Refusal;
 pub use base::settle::{Offered, settle};
 pub use base::working::Working;
+pub(crate) use bundle::MOST as MOST_WIRES;
 pub use register::{find, register};

@@ -131,6 +131,10 @@ impl Working for Stagger {
         &DECLARATION
     }
 
+    fn packs(&self) -> Option<&'static str> {
+        Some("wires")
+    }
+
     fn work(&self, given: &Given) -> Result<Outcome, Refusal> {
         let wires: Vec<f64> = given.measures("wires").iter().map(Measure::high).collect();
         if wires.len() > MOST {

@@ -128,3 +128,63 @@ fn a_line_of_the_stores_touches_what_was_worked_from_it() {
     let rows: Vec<&str> = touched.rows.iter().map(|(_, row)| row.id.as_str()).collect();
     assert_eq!(rows, ["thin"]);
 }
+
+/// Limits of the shop, and a bundle of so many wires as `value`.
+fn limited(wires: usize, value: &str) -> (String, String) {
+    let shop = format!("id: shop\nname: A Shop\nlanguage: en\nlimits: {{wires: {wires}}}\n");
+    (shop, format!("  {value}: {{working: bundle, diameters: [1 mm, 2 mm, 3 mm, 4 mm, 5 mm]}}\n"))
+}
+
+#[test]
+fn bundles_are_searched_up_to_the_limit_of_the_shop() {
+    for (wires, worked_last) in [(10, true), (9, false)] {
+        let (shop, first) = limited(wires, "a");
+        // Four wires and fewer are found at once and do not count, however often they stand.
+        let front = format!(
+            "{first}  four: {{working: bundle, diameters: [1 mm, 2 mm, 3 mm, 4 mm]}}\n{}",
+            "  b: {working: bundle, diameters: '1 mm, 2 mm, 3 mm, 4 mm, 6 mm'}\n  c: {working: total, of: [value:b.diameter]}\n"
+        );
+        let job = super::procedure("job", &values(&front), "## Work\n\n### Look at it\n");
+        let (worked, findings) = worked(&[("shop.yaml", &shop), ("job.md", &job)]);
+        assert_eq!(value(&worked, "c").result.is_ok(), worked_last, "{wires}");
+        assert!(value(&worked, "four").result.is_ok() && value(&worked, "a").result.is_ok());
+        let errors: Vec<_> = findings.iter().filter(|finding| finding.is_error()).collect();
+        let told = usize::from(!worked_last);
+        assert_eq!((found(&findings, "SRC-02").len(), errors.len()), (told, told), "{errors:?}");
+    }
+}
+
+#[test]
+fn each_row_of_a_table_counts_its_wires() {
+    let table = "id: t\ntitle: T\nrows: {w: 1 mm to 3 mm by 1 mm}\nvalues:\n  b: {working: bundle, diameters: [row:w, 1 mm, 2 mm, 3 mm, 4 mm]}\ntake: [b.diameter]\n";
+    for (wires, cells) in [(15, 3), (14, 0)] {
+        let (shop, _) = limited(wires, "a");
+        let (worked, findings) = worked(&[("shop.yaml", &shop), ("tables/t.yaml", table)]);
+        let shown = worked.tables()["t"].rows.iter().filter(|row| row.cells[0].is_ok()).count();
+        assert_eq!((shown, found(&findings, "SRC-02").len()), (cells, usize::from(cells == 0)));
+    }
+}
+
+#[test]
+fn the_places_of_a_bundle_count_as_many_wires() {
+    for (wires, told) in [(205, 0), (204, 1)] {
+        let (shop, first) = limited(wires, "a");
+        let front = format!("{first}  b: {{working: bundle, diameters: [value:a.positions]}}\n");
+        let job = super::procedure("job", &values(&front), "## Work\n\n### Look at it\n");
+        let (_, findings) = worked(&[("shop.yaml", &shop), ("job.md", &job)]);
+        assert_eq!(found(&findings, "SRC-02").len(), told, "{findings:?}");
+    }
+}
+
+#[test]
+fn a_value_that_others_use_is_the_same_at_home_and_there() {
+    let front = |value: &str| format!("values:\n  {value}\n");
+    let body = "## Work\n\n### Look at it\n";
+    let home = super::procedure("home", &front("a: {working: formula, expression: x, x: 3 mm}"), body);
+    let there = front("b: {working: formula, expression: 2*a, a: value:home/a}");
+    let (worked, findings) =
+        worked(&[("home.md", &home), ("job.md", &super::procedure("job", &there, body))]);
+    assert_eq!(number(&worked, "b", "result"), 6.0, "{findings:?}");
+    let at_home = worked.procedures()["home"].value("a").map(|value| value.result.is_ok());
+    assert_eq!(at_home, Some(true));
+}

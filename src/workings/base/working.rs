@@ -10,6 +10,11 @@ pub trait Working: Sync {
     /// Names, units, limits, formulas and sources.
     fn declaration(&self) -> &'static Declaration;
 
+    /// The input whose things are packed side by side, where the best arrangement of them is searched for.
+    fn packs(&self) -> Option<&'static str> {
+        None
+    }
+
     /// The answer to settled inputs.
     ///
     /// # Errors

@@ -7,6 +7,7 @@ use crate::page::markup::{Element, Markup};
 use crate::page::view::prose::{Writer, listing};
 use crate::parse::read_prose;
 use pulldown_cmark::{Alignment, CodeBlockKind, CowStr, Event, LinkType, Tag, TagEnd};
+use std::collections::BTreeMap;
 
 /// A piece of prose that is being turned.
 pub(super) struct Conversion<'w, 'p> {
@@ -15,8 +16,8 @@ pub(super) struct Conversion<'w, 'p> {
     open: Open,
     /// Whether each link that is open has a tag to close.
     links: Vec<bool>,
-    /// The names of the footnotes in the order of their marks.
-    notes: Vec<String>,
+    /// The names of the footnotes, with their numbers in the order of their marks.
+    notes: BTreeMap<String, usize>,
     /// Whether a comment is open; one in a block of its own goes over several events.
     commented: bool,
 }
@@ -40,7 +41,7 @@ impl<'p> Conversion<'_, 'p> {
             out: Vec::new(),
             open: Open::Nothing,
             links: Vec::new(),
-            notes: Vec::new(),
+            notes: BTreeMap::new(),
             commented: false,
         };
         for (event, _) in read_prose(prose) {
@@ -187,10 +188,10 @@ impl<'p> Conversion<'_, 'p> {
 
     /// The number of a footnote, and whether it was met before.
     fn numbered(&mut self, name: &str) -> (String, bool) {
-        let known = self.notes.iter().position(|note| note == name);
-        let number = known.unwrap_or(self.notes.len()) + 1;
+        let known = self.notes.get(name).copied();
+        let number = known.unwrap_or(self.notes.len() + 1);
         if known.is_none() {
-            self.notes.push(name.to_owned());
+            self.notes.insert(name.to_owned(), number);
         }
         (number.to_string(), known.is_some())
     }
