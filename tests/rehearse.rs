@@ -53,6 +53,93 @@ fn a_walk_goes_through_procedures_that_are_carried_out() {
     assert_eq!(last.trim(), "open      nothing");
 }
 
+/// A manual whose one procedure lets choose in its second step: on to the last, on to the next, or back to the first.
+fn choosing() -> (tempfile::TempDir, std::path::PathBuf) {
+    let (keep, manual) = workbench::cases::fault_base();
+    let clean = fs::read_to_string(manual.join("clean.md")).unwrap();
+    let (head, body) = clean.split_once("### Take off the lid").unwrap();
+    let look = "### Look at the seal {#look}\n\n```step\nminutes: 4\nchoose:\n  \
+                - {when: The seal is whole, then: step:fasten-screws}\n  \
+                - {when: The seal is torn, then: step:take-off}\n  \
+                - {when: A screw is left, then: step:remove-screws}\n  \
+                - {when: The lid is another, then: stop}\n```\n\n";
+    fs::write(manual.join("clean.md"), format!("{head}{look}### Take off the lid{body}")).unwrap();
+    (keep, manual)
+}
+
+/// The titles of the steps of a walk, in order.
+fn titles(said: &str) -> Vec<&str> {
+    let numbered =
+        |line: &'_ str| line.split_once(". ").is_some_and(|(number, _)| number.parse::<u32>().is_ok());
+    said.lines().filter(|line| numbered(line)).map(|line| line.split_once(". ").unwrap().1).collect()
+}
+
+#[test]
+fn a_walk_takes_the_ways_that_are_chosen() {
+    let (_keep, manual) = choosing();
+    let walk = |chosen: &[&str]| {
+        let mut arguments = vec!["rehearse", "none-a-clean-lid"];
+        arguments.extend_from_slice(chosen);
+        run(&manual, &arguments)
+    };
+    let (code, short, told) = walk(&["--choose", "1"]);
+    assert_eq!(code, Some(0), "{told}");
+    let (first, look) = ("Remove the lid screws", "Look at the seal");
+    assert_eq!(titles(&short), [first, look, "Fasten the lid screws", "Measure the supply"]);
+    assert!(short.contains("   choose    1 The seal is whole: "), "{short}");
+    assert!(short.contains("   on        step 7, Fasten the lid screws\n"), "{short}");
+    // What is left out is not replayed: the lid never came off, and the screws that did are in again.
+    assert!(!short.contains("lid off") && short.contains("Lid screws ×"), "{short}");
+    let opens = |said: &str| -> Vec<String> {
+        said.lines().filter_map(|line| line.trim().strip_prefix("open      ").map(str::to_owned)).collect()
+    };
+    assert_eq!(opens(&short).last().unwrap(), "nothing", "{short}");
+
+    let (_, long, _) = walk(&["--choose", "2"]);
+    assert_eq!(titles(&long).len(), 8, "{long}");
+    assert!(opens(&long)[2].to_lowercase().contains("lid off"), "{long}");
+    // Nobody chose: the way that skips nothing, and that is said.
+    let (_, plain, _) = walk(&[]);
+    assert_eq!(titles(&plain), titles(&long));
+    assert!(plain.contains("since nobody chose"), "{plain}");
+}
+
+#[test]
+fn a_walk_that_goes_back_says_what_is_done_again() {
+    let (_keep, manual) = choosing();
+    let (code, said, told) = run(&manual, &["rehearse", "none-a-clean-lid", "--choose", "3,4"]);
+    assert_eq!(code, Some(0), "{told}");
+    let (first, look) = ("Remove the lid screws", "Look at the seal");
+    assert_eq!(titles(&said), [first, look, first, look]);
+    assert!(said.contains("   back      to step 1, Remove the lid screws\n"), "{said}");
+    let cards: Vec<&str> = said.split("\n1. ").skip(1).collect();
+    assert!(!cards[0].contains("rework") && !cards[0].contains("already"), "{said}");
+    assert!(cards[1].contains("   rework    this step is gone through once more\n"), "{said}");
+    assert!(cards[1].contains("remove Lid screws") && cards[1].contains("(stands so already)"), "{said}");
+    assert!(said.ends_with("The job ends here, with what is open.\n"), "{said}");
+}
+
+#[test]
+fn a_way_inside_what_is_carried_out_stays_there_or_ends_the_whole_job() {
+    let walk = |chosen: &str| run(&workbench::root(), &["rehearse", "lamp-connector", "--choose", chosen]).1;
+    // Leads of another sort: handed over, then released, and the procedure that carries this out goes on.
+    let released = walk("1,1");
+    let at = |words: &str| released.find(words).unwrap_or_else(|| panic!("no `{words}` in\n{released}"));
+    assert!(at(" > rodent-screening 8. ") < at(" > rodent-screening 20. "), "{released}");
+    assert!(!released.contains(" > rodent-screening 9. "), "{released}");
+    assert!(at(" > rodent-screening 21. ") < at(" > isolate-supply 1. "), "{released}");
+    let kept = walk("1,2");
+    assert!(kept.contains("The job ends here") && !kept.contains(" > isolate-supply 1. "), "{kept}");
+}
+
+#[test]
+fn a_way_that_there_is_not_is_named() {
+    let (_keep, manual) = choosing();
+    let (code, _, told) = run(&manual, &["rehearse", "none-a-clean-lid", "--choose", "5"]);
+    assert_eq!(code, Some(2));
+    assert!(told.contains("`--choose` names way 5 at `look`, which has 1 to 4"), "{told}");
+}
+
 #[test]
 fn an_unknown_procedure_is_named_with_the_nearest() {
     let (code, said, told) = run(&workbench::root(), &["rehearse", "door-linning"]);

@@ -1,6 +1,7 @@
 //! What the walk says of each step.
 
-use crate::ledger::{Halt, Moved};
+use super::ways::{self, Ask};
+use crate::ledger::{Halt, Moved, Stop, replay};
 use crate::model::{
     Acceptance, Act, Amount, Check, Item, Message, Otherwise, Procedure, State, Status, Step, Turn, Use,
 };
@@ -18,6 +19,19 @@ pub(super) struct Card {
     pub(super) minutes: Option<f64>,
     /// What is printed for it.
     pub(super) text: String,
+    /// What is asked at its end.
+    pub(super) asks: Vec<Ask>,
+    /// The leg after it on the way that skips nothing.
+    pub(super) next: usize,
+}
+
+/// What a walk goes over.
+pub(super) trait Ground {
+    /// The card of the last leg of a path, with everything as that path leaves it; none past the last leg.
+    fn card(&self, path: &[usize]) -> Option<Card>;
+
+    /// What a leg is called where a way leads to it.
+    fn called(&self, leg: usize) -> String;
 }
 
 /// The states of the items that were moved, or that the procedure expects in another than their first.
@@ -35,36 +49,81 @@ pub(super) fn heading(procedure: &Procedure) -> String {
     text
 }
 
-/// Every step in the order of work, with those of procedures that are carried out in place.
-pub(super) fn all(worked: &Worked, procedure: &Procedure, known: &WorkedProcedure) -> Vec<Card> {
-    let step = |leg: &Leg| worked.parsed().procedures().get(&leg.procedure)?.step(&leg.step);
-    let minutes: Vec<f64> =
-        known.route.legs.iter().map(|leg| step(leg).and_then(|step| step.minutes).unwrap_or(0.0)).collect();
-    let mut standing = found(procedure, known);
-    let mut stage = "";
-    let mut cards = Vec::new();
-    for (at, leg) in known.route.legs.iter().enumerate() {
-        let Some(step) = step(leg) else { continue };
-        for moved in known.replay.on_leg(at) {
-            apply(&mut standing, known, moved);
-        }
+/// A procedure's route, with those of procedures that are carried out in place.
+pub(super) struct Walkthrough<'a> {
+    /// The manual.
+    pub(super) worked: &'a Worked,
+    /// The procedure as written.
+    pub(super) procedure: &'a Procedure,
+    /// What follows for it.
+    pub(super) known: &'a WorkedProcedure,
+}
+
+impl Walkthrough<'_> {
+    fn step(&self, leg: &Leg) -> Option<&Step> {
+        self.worked.parsed().procedures().get(&leg.procedure)?.step(&leg.step)
+    }
+
+    /// The moves of a path as it was taken, by its legs in order. The replay of the route follows every way at once
+    /// and no rework; this one follows the reader.
+    fn moves(&self, path: &[usize]) -> Vec<Moved> {
+        let legs = path.iter().filter_map(|at| self.known.route.legs.get(*at));
+        let stops: Vec<Stop> = legs.map(|leg| Stop { next: Vec::new(), ..leg.stop.clone() }).collect();
+        replay(&self.known.items, &stops, &self.procedure.expects, &self.procedure.leaves).moves
+    }
+}
+
+impl Ground for Walkthrough<'_> {
+    fn card(&self, path: &[usize]) -> Option<Card> {
+        let (at, before) = path.split_last()?;
+        let route = &self.known.route;
+        let leg = route.legs.get(*at)?;
+        let step = self.step(leg)?;
+        let mut moves = self.moves(path);
+        let mut standing = found(self.procedure, self.known);
+        moves.iter().for_each(|moved| apply(&mut standing, self.known, moved));
+        moves.retain(|moved| moved.leg == before.len());
         let mut text = String::new();
-        if leg.depth == 0 && leg.stage != stage {
-            stage = &leg.stage;
-            let title = procedure.stage(stage).map_or(stage, |stage| stage.title.as_str());
+        let own = before.iter().rev().filter_map(|at| route.legs.get(*at)).find(|leg| leg.depth == 0);
+        if leg.depth == 0 && own.is_none_or(|own| own.stage != leg.stage) {
+            let title =
+                self.procedure.stage(&leg.stage).map_or(leg.stage.as_str(), |stage| stage.title.as_str());
             let _ = write!(text, "\n== {title} ==\n");
         }
-        let view = View { worked, procedure, known, at, leg, step };
+        let view = View {
+            worked: self.worked,
+            procedure: self.procedure,
+            known: self.known,
+            moves: &moves,
+            at: *at,
+            again: before.contains(at),
+            leg,
+            step,
+        };
         text.push_str(&view.text());
-        text.push_str(&line("open", &open(known, &standing)));
+        text.push_str(&line("open", &open(self.known, &standing)));
+        let rest = route.legs.iter().skip(at + 1);
+        let minutes = rest.map(|leg| self.step(leg).and_then(|step| step.minutes).unwrap_or(0.0));
         // The sum of nothing is minus nought, which a nought that is added takes away.
-        let ahead: f64 = minutes.iter().skip(at + 1).sum::<f64>() + 0.0;
+        let ahead: f64 = minutes.sum::<f64>() + 0.0;
         text.push_str(&line("ahead", &format!("about {:.0} min", ahead.ceil())));
-        let own = leg.depth == 0;
-        let id = if own { leg.step.clone() } else { format!("{}/{}", leg.procedure, leg.step) };
-        cards.push(Card { id, title: step.heading.clone(), minutes: step.minutes, text });
+        let id = if leg.depth == 0 { leg.step.clone() } else { format!("{}/{}", leg.procedure, leg.step) };
+        Some(Card {
+            id,
+            title: step.heading.clone(),
+            minutes: step.minutes,
+            text,
+            asks: ways::asks(self.worked, route, *at),
+            next: ways::plain(leg, *at),
+        })
     }
-    cards
+
+    fn called(&self, leg: usize) -> String {
+        let known = self.known.route.legs.get(leg).and_then(|leg| Some((leg, self.step(leg)?)));
+        known.map_or_else(String::new, |(leg, step)| {
+            format!("step {}, {}", number(self.procedure, leg, step), step.heading)
+        })
+    }
 }
 
 /// How the items stand before the first step.
@@ -109,18 +168,34 @@ fn line(word: &str, text: &str) -> String {
     format!("   {word:<9} {text}\n")
 }
 
+/// `4`, or `4 > isolate-supply 2` for a step that is carried out in place.
+fn number(procedure: &Procedure, leg: &Leg, step: &Step) -> String {
+    if leg.depth == 0 {
+        return step.number.to_string();
+    }
+    let top = procedure.step(&leg.top).map_or(0, |step| step.number);
+    format!("{top} > {} {}", leg.procedure, step.number)
+}
+
 struct View<'a> {
     worked: &'a Worked,
     procedure: &'a Procedure,
     known: &'a WorkedProcedure,
+    /// What this leg moves.
+    moves: &'a [Moved],
     at: usize,
+    /// Whether the leg is gone through once more.
+    again: bool,
     leg: &'a Leg,
     step: &'a Step,
 }
 
 impl View<'_> {
     fn text(&self) -> String {
-        let mut text = format!("\n{}. {}\n", self.number(), self.step.heading);
+        let mut text = format!("\n{}. {}\n", number(self.procedure, self.leg, self.step), self.step.heading);
+        if self.again {
+            text.push_str(&line("rework", "this step is gone through once more"));
+        }
         if let Some(carried) = &self.step.carry_out {
             let run = self.worked.parsed().procedures().get(&carried.procedure);
             let title = run.map_or(carried.procedure.as_str(), |run| run.title.as_str());
@@ -150,8 +225,8 @@ impl View<'_> {
         if let Some(check) = &self.step.check {
             text.push_str(&line("check", &self.check(check)));
         }
-        for choice in &self.step.choose {
-            text.push_str(&line("choose", &format!("{}: {}", choice.when, self.turn(&choice.then))));
+        for (number, choice) in (1..).zip(&self.step.choose) {
+            text.push_str(&line("choose", &format!("{number} {}: {}", choice.when, self.turn(&choice.then))));
         }
         if let Some(halt) = self.known.replay.halts.iter().find(|halt| halt.leg == self.at) {
             text.push_str(&line("if ended", &self.open(halt)));
@@ -172,15 +247,6 @@ impl View<'_> {
         } else {
             format!("{} stand open", open.join(", "))
         }
-    }
-
-    /// `4`, or `4 > isolate-supply 2` for a step that is carried out in place.
-    fn number(&self) -> String {
-        if self.leg.depth == 0 {
-            return self.step.number.to_string();
-        }
-        let top = self.procedure.step(&self.leg.top).map_or(0, |step| step.number);
-        format!("{top} > {} {}", self.leg.procedure, self.step.number)
     }
 
     /// What a line of the stores is called; its id, where the stores do not have it.
@@ -211,7 +277,10 @@ impl View<'_> {
     fn act(&self, act: &Act) -> String {
         let item = self.known.items.get(&act.item).map_or_else(|| act.item.clone(), name);
         let some = act.count.map_or_else(String::new, |count| format!("{count} of "));
-        format!("{} {some}{item}", act.verb.word())
+        let moved = self.moves.iter().any(|moved| moved.item == act.item && moved.verb == Some(act.verb));
+        // What rework finds as it shall be is not done again.
+        let already = if self.again && !moved { " (stands so already)" } else { "" };
+        format!("{} {some}{item}{already}", act.verb.word())
     }
 
     fn check(&self, check: &Check) -> String {
@@ -221,7 +290,7 @@ impl View<'_> {
                 let fastens = |moved: &&Moved| {
                     self.known.items.get(&moved.item).is_some_and(|item| item.kind().is_fastening())
                 };
-                let moved = self.known.replay.on_leg(self.at).filter(fastens);
+                let moved = self.moves.iter().filter(fastens);
                 // Each of them is counted once, however often it is moved in this step.
                 let mut counts: BTreeMap<&str, u32> = BTreeMap::new();
                 for moved in moved {
