@@ -276,30 +276,133 @@ fn wait_for(lines: &mpsc::Receiver<String>, words: &str) -> String {
     }
 }
 
+/// A program that watches a manual, and the lines of its standard error as they come.
+struct Watching {
+    program: std::process::Child,
+    lines: mpsc::Receiver<String>,
+}
+
+impl Watching {
+    fn start(manual: &Path, arguments: &[&str], stdout: Stdio) -> Watching {
+        let mut program = Command::new(assert_cmd::cargo::cargo_bin!("benchleaf"));
+        program
+            .args(["inspect", "--watch"])
+            .args(arguments)
+            .arg(manual)
+            .stdout(stdout)
+            .stderr(Stdio::piped());
+        let mut program = program.spawn().unwrap();
+        let (sender, lines) = mpsc::channel();
+        let told = BufReader::new(program.stderr.take().unwrap());
+        // It ends with the program, whose standard error it reads.
+        std::thread::spawn(move || {
+            told.lines().map_while(Result::ok).for_each(|line| drop(sender.send(line)));
+        });
+        Watching { program, lines }
+    }
+
+    /// Its exit code, once it ends by itself, and what it told until then.
+    fn ended(mut self) -> (Option<i32>, String) {
+        for _ in 0..600 {
+            if let Some(status) = self.program.try_wait().unwrap() {
+                return (status.code(), self.lines.iter().collect::<Vec<_>>().join("\n"));
+            }
+            std::thread::sleep(Duration::from_millis(100));
+        }
+        panic!("it never ends");
+    }
+}
+
+impl Drop for Watching {
+    fn drop(&mut self) {
+        let _ = self.program.kill();
+        let _ = self.program.wait();
+    }
+}
+
+const LINING: &str = "rear-doors/door-lining.md";
+
+/// Saves the demo's lining with the screws never tightened.
+fn spoil(manual: &Path) {
+    let text = fs::read_to_string(workbench::demo().join(LINING)).unwrap();
+    let spoilt = text.replace("  - fasten: lining-screws\n", "  - refit: lining-screws\n");
+    assert_ne!(spoilt, text);
+    fs::write(manual.join(LINING), spoilt).unwrap();
+}
+
 #[test]
-fn a_save_is_inspected_at_once() {
+#[cfg_attr(not(unix), ignore = "elsewhere a folder that is watched cannot be deleted")]
+fn a_folder_that_goes_and_comes_again_is_watched_again() {
+    let (keep, manual) = workbench::demo_copy();
+    let watching = Watching::start(&manual, &[], Stdio::null());
+    wait_for(&watching.lines, "Ctrl-C ends");
+    fs::rename(&manual, keep.path().join("elsewhere")).unwrap();
+    wait_for(&watching.lines, "is gone; waiting until it is there again");
+    fs::rename(keep.path().join("elsewhere"), &manual).unwrap();
+    let back = wait_for(&watching.lines, "Ctrl-C ends");
+    assert!(back.contains("nothing is left open"), "{back}");
+    // Deleted and made anew, it may be empty or half there when it is seen.
+    fs::remove_dir_all(&manual).unwrap();
+    workbench::copy(&workbench::demo(), &manual);
+    wait_for(&watching.lines, "nothing is left open");
+    spoil(&manual);
+    let broken = wait_for(&watching.lines, "never tightened");
+    assert!(!broken.contains("panicked"), "{broken}");
+}
+
+#[test]
+fn a_watch_whose_results_nobody_reads_ends_at_the_next_save() {
+    let (_keep, manual) = workbench::demo_copy();
+    let mut watching = Watching::start(&manual, &["--format", "json"], Stdio::piped());
+    wait_for(&watching.lines, "Ctrl-C ends");
+    drop(watching.program.stdout.take());
+    spoil(&manual);
+    let (code, told) = watching.ended();
+    assert_eq!(code, Some(0), "{told}");
+    assert!(!told.contains("panicked"), "{told}");
+}
+
+#[test]
+fn a_watch_whose_findings_nobody_reads_ends_at_the_next_save() {
     let (_keep, manual) = workbench::demo_copy();
     let mut program = Command::new(assert_cmd::cargo::cargo_bin!("benchleaf"));
     program.args(["inspect", "--watch"]).arg(&manual).stderr(Stdio::piped());
     let mut program = program.spawn().unwrap();
-    let (sender, lines) = mpsc::channel();
-    let told = BufReader::new(program.stderr.take().unwrap());
-    let reader = std::thread::spawn(move || {
-        told.lines().map_while(Result::ok).for_each(|line| drop(sender.send(line)));
-    });
-    let first = wait_for(&lines, "Ctrl-C ends");
+    let mut told = BufReader::new(program.stderr.take().unwrap());
+    let mut line = String::new();
+    while !line.contains("Ctrl-C ends") {
+        line.clear();
+        assert!(told.read_line(&mut line).unwrap() > 0, "it ends too soon");
+    }
+    drop(told);
+    spoil(&manual);
+    let (_, lines) = mpsc::channel();
+    assert_eq!(Watching { program, lines }.ended().0, Some(0));
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_watch_that_cannot_print_says_so_and_ends() {
+    let (_keep, manual) = workbench::demo_copy();
+    let full = fs::OpenOptions::new().write(true).open("/dev/full").unwrap();
+    let (code, told) = Watching::start(&manual, &["--format", "json"], full.into()).ended();
+    assert_eq!(code, Some(3), "{told}");
+    assert!(told.contains("error: cannot print the result: ") && !told.contains("panicked"), "{told}");
+}
+
+#[test]
+fn a_save_is_inspected_at_once() {
+    let (_keep, manual) = workbench::demo_copy();
+    let watching = Watching::start(&manual, &[], Stdio::null());
+    let lines = &watching.lines;
+    let first = wait_for(lines, "Ctrl-C ends");
     assert!(!first.contains("error["), "{first}");
-    let file = manual.join("rear-doors/door-lining.md");
-    let text = fs::read_to_string(&file).unwrap();
-    fs::write(&file, text.replace("  - fasten: lining-screws\n", "  - refit: lining-screws\n")).unwrap();
-    let broken = wait_for(&lines, "Ctrl-C ends");
+    spoil(&manual);
+    let broken = wait_for(lines, "Ctrl-C ends");
     assert!(broken.contains("LED-01") && broken.contains("never tightened"), "{broken}");
-    fs::write(&file, text).unwrap();
-    let whole = wait_for(&lines, "Ctrl-C ends");
+    fs::copy(workbench::demo().join(LINING), manual.join(LINING)).unwrap();
+    let whole = wait_for(lines, "Ctrl-C ends");
     assert!(!whole.contains("LED-01"), "{whole}");
     // Reading the files is no save: nothing more is said.
     assert!(lines.recv_timeout(Duration::from_millis(800)).is_err(), "it inspects without a save");
-    program.kill().unwrap();
-    program.wait().unwrap();
-    reader.join().unwrap();
 }

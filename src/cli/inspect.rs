@@ -7,7 +7,7 @@ use crate::finding::{FileId, Finding, Severity, json, nearest, sarif};
 use crate::source::Source;
 use crate::work::Worked;
 use clap::{Args, ValueEnum};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// The arguments of `inspect`.
 #[derive(Debug, Args)]
@@ -55,25 +55,24 @@ impl Inspect {
         if self.propose && self.format != Format::Text {
             return terminal.fail(Exit::Usage, "--propose goes without --format: both print to stdout");
         }
-        if !self.watch {
-            return self.once(terminal);
-        }
-        match manual::find(self.folder.as_deref()) {
-            Ok(found) => watch::on_save(&found.folder, terminal, || self.once(terminal)),
-            Err(why) => terminal.fail(Exit::Usage, &why),
-        }
-    }
-
-    fn once(&self, terminal: &Terminal) -> Exit {
         let found = match manual::find(self.folder.as_deref()) {
             Ok(found) => found,
             Err(why) => return terminal.fail(Exit::Usage, &why),
         };
-        let run = match manual::open(&found.folder, terminal) {
+        let file = found.file.as_deref();
+        if self.watch {
+            watch::on_save(&found.folder, terminal, |folder| self.once(folder, file, terminal))
+        } else {
+            self.once(&found.folder, file, terminal)
+        }
+    }
+
+    fn once(&self, folder: &Path, file: Option<&str>, terminal: &Terminal) -> Exit {
+        let run = match manual::open(folder, terminal) {
             Ok(run) => run,
             Err(exit) => return exit,
         };
-        let only = match only(found.file.as_deref(), run.source()) {
+        let only = match only(file, run.source()) {
             Ok(only) => only,
             Err(why) => return terminal.fail(Exit::Usage, &why),
         };

@@ -87,7 +87,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         }
     };
     bound_threads();
-    let terminal = Terminal { quiet: arguments.quiet, color: arguments.color };
+    let terminal = Terminal::new(arguments.quiet, arguments.color);
     let exit = match arguments.command {
         Command::Inspect(command) => command.run(&terminal),
         Command::Bind(command) => command.run(&terminal),

@@ -4,6 +4,7 @@ use super::{Colour, Exit};
 use crate::finding::{Excerpts, Finding, text, unseen};
 use anstream::AutoStream;
 use anstream::ColorChoice;
+use std::cell::Cell;
 use std::io::Write as _;
 
 /// A count with its noun in the right number.
@@ -13,11 +14,31 @@ pub(super) fn counted(count: usize, one: &str, many: &str) -> String {
 
 /// How to print.
 pub(super) struct Terminal {
-    pub(super) quiet: bool,
-    pub(super) color: Colour,
+    quiet: bool,
+    color: Colour,
+    /// How a command that goes on and on ends, once what it prints does not arrive.
+    ended: Cell<Option<Exit>>,
 }
 
 impl Terminal {
+    pub(super) fn new(quiet: bool, color: Colour) -> Terminal {
+        Terminal { quiet, color, ended: Cell::new(None) }
+    }
+
+    /// Whether what was printed did not arrive, and how to end then: a reader who went away is no fault, a full disk
+    /// is one.
+    pub(super) fn ended(&self) -> Option<Exit> {
+        self.ended.get()
+    }
+
+    /// Notes whether something that was printed arrived.
+    fn arrived(&self, printed: std::io::Result<()>) {
+        if let Err(error) = printed {
+            let gone = error.kind() == std::io::ErrorKind::BrokenPipe;
+            self.ended.set(Some(if gone { Exit::Done } else { Exit::Machine }));
+        }
+    }
+
     fn choice(&self) -> ColorChoice {
         match self.color {
             Colour::Auto => ColorChoice::Auto,
@@ -30,7 +51,7 @@ impl Terminal {
     pub(super) fn findings(&self, findings: &[Finding], excerpts: &dyn Excerpts) {
         let rendered = text::render(findings, excerpts, true);
         // A closed pipe is the reader's choice and no fault.
-        let _ = write!(AutoStream::new(std::io::stderr(), self.choice()), "{rendered}");
+        self.arrived(write!(AutoStream::new(std::io::stderr(), self.choice()), "{rendered}"));
         if !findings.is_empty() {
             self.say(&text::tally(findings));
         }
@@ -39,7 +60,7 @@ impl Terminal {
     /// Prints progress.
     pub(super) fn say(&self, line: &str) {
         if !self.quiet {
-            let _ = writeln!(std::io::stderr(), "{}", unseen::shown_lines(line));
+            self.arrived(writeln!(std::io::stderr(), "{}", unseen::shown_lines(line)));
         }
     }
 
@@ -51,10 +72,13 @@ impl Terminal {
     /// Prints a result for programs, as it is.
     pub(super) fn data(&self, text: &str) -> Exit {
         match write!(std::io::stdout(), "{text}") {
-            Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
-                self.fail(Exit::Machine, &error.to_string())
+            Ok(()) => Exit::Done,
+            Err(error) => {
+                let gone = error.kind() == std::io::ErrorKind::BrokenPipe;
+                let why = format!("cannot print the result: {error}");
+                self.arrived(Err(error));
+                if gone { Exit::Done } else { self.fail(Exit::Machine, &why) }
             }
-            _ => Exit::Done,
         }
     }
 
