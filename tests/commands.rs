@@ -299,6 +299,27 @@ fn a_decimal_comma_is_told_and_a_list_is_left_alone() {
     let (_, told) = wants(1, here.path(), &["reckon", "bundle", "diameters=2V,5V"]);
     assert!(!told.contains("write `2"), "{told}");
     wants(0, here.path(), &["reckon", "bundle", "diameters=2mm,5mm"]);
+    let (_, told) = wants(1, here.path(), &["reckon", "bundle", "diameters=1,5mm,2,25mm"]);
+    assert!(told.contains("write `1.5mm,2.25mm`"), "{told}");
+    let (_, told) = wants(1, here.path(), &["reckon", "bundle", "diameters=1,5mm,2mm"]);
+    assert!(!told.contains("write `1.5mm"), "an odd comma divides a list: {told}");
+}
+
+#[test]
+fn an_input_or_a_word_that_is_misspelt_is_named_with_the_nearest() {
+    let here = workbench::folder();
+    // Its figure has a decimal comma too, which is not what is wrong first.
+    let (_, told) = wants(1, here.path(), &["reckon", "sleeve", "ovr=4,6mm"]);
+    assert!(told.contains("`sleeve` has no input `ovr`\n  help: did you mean `over`?"), "{told}");
+    let (_, told) = wants(1, here.path(), &["reckon", "joint", "by=lapp", "wires=1mm,1mm"]);
+    assert!(told.contains("one of `lap`, `meshed`, `barrel`\n  help: write `lap`"), "{told}");
+    let (_, told) = wants(1, here.path(), &["reckon", "joint", "by=solder", "wires=1mm,1mm"]);
+    assert!(
+        told.contains("one of `lap`, `meshed`, `barrel`\nerror: "),
+        "no word is near, so none is offered: {told}"
+    );
+    let (_, told) = wants(1, here.path(), &["reckon", "wire", "size=1mm2"]);
+    assert!(told.contains("help: write one of `same`, `chassis`, `none`"), "{told}");
 }
 
 /// A site inside its manual is no part of it: bound three times in place, with inspections between, the site and

@@ -74,7 +74,7 @@ impl Reckon {
             Ok(Work { given, outcome }) => terminal.result(&answer_text(declaration, &given, &outcome)),
             Err(refusals) => {
                 for refusal in &refusals {
-                    terminal.fail(Exit::Faults, &self.said(refusal));
+                    terminal.fail(Exit::Faults, &self.said(declaration, refusal));
                 }
                 Exit::Faults
             }
@@ -101,11 +101,13 @@ impl Reckon {
     }
 
     /// A refusal in words. Where its input was written with a decimal comma, that is what to mend.
-    fn said(&self, refusal: &Refusal) -> String {
+    fn said(&self, declaration: &Declaration, refusal: &Refusal) -> String {
         let written =
             self.inputs.iter().filter_map(|input| input.split_once('=')).find_map(|(name, text)| {
                 let meant = refusal.input.as_deref().is_none_or(|input| input == name.trim());
-                decimal_comma(text.trim()).filter(|_| meant)
+                // An input that there is not is no matter of how its figure is written.
+                let known = declaration.open || declaration.input(name.trim()).is_some();
+                decimal_comma(text.trim()).filter(|_| meant && known)
             });
         match written {
             Some(written) => {
@@ -131,7 +133,7 @@ impl Reckon {
                 return Err((Exit::Usage, format!("`{name}` is given twice")));
             }
             let offer = offer(declaration, stores, name, text)
-                .map_err(|refusal| (Exit::Faults, self.said(&refusal)))?;
+                .map_err(|refusal| (Exit::Faults, self.said(declaration, &refusal)))?;
             offered.insert(name.to_owned(), offer);
         }
         Ok(offered)
@@ -186,14 +188,19 @@ fn sorted() -> Vec<&'static Declaration> {
     all
 }
 
-/// What to write where a comma divides a number from its fraction: `4.6mm` for `4,6mm`.
+/// What to write where a comma divides each number from its fraction: `4.6mm` for `4,6mm`, `1.5mm,2.5mm` for
+/// `1,5mm,2,5mm`.
 fn decimal_comma(text: &str) -> Option<String> {
-    let (whole, fraction) = text.split_once(',')?;
     let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
-    let ends = fraction.find(|c: char| !c.is_ascii_digit()).unwrap_or(fraction.len());
-    let (figures, unit) = fraction.split_at(ends);
-    let is_one = digits(whole.trim_start_matches(['-', '+'])) && digits(figures) && !unit.contains(',');
-    is_one.then(|| format!("{whole}.{fraction}"))
+    let parts: Vec<&str> = text.split(',').map(str::trim).collect();
+    let numbers = parts.chunks(2).map(|pair| {
+        let [whole, fraction] = pair else { return None };
+        let ends = fraction.find(|c: char| !c.is_ascii_digit()).unwrap_or(fraction.len());
+        let figures = fraction.get(..ends).unwrap_or_default();
+        let is_one = digits(whole.trim_start_matches(['-', '+'])) && digits(figures);
+        is_one.then(|| format!("{whole}.{fraction}"))
+    });
+    Some(numbers.collect::<Option<Vec<_>>>()?.join(","))
 }
 
 fn said(refusal: &Refusal) -> String {

@@ -2,7 +2,7 @@
 
 use crate::phrase::{Phrase, phrase};
 use crate::quantity::{Quantity, Unit};
-use crate::workings::base::declaration::{Declaration, known};
+use crate::workings::base::declaration::{Declaration, Kind, known};
 use crate::workings::base::nouns::{Cable, Service, Sleeve};
 use crate::workings::base::outcome::Value;
 use crate::workings::base::refusal::Refusal;
@@ -242,11 +242,15 @@ impl Given {
 
 /// The refusal of an input that was left out; it says what to write.
 pub(crate) fn missing(declaration: &'static Declaration, name: &str) -> Refusal {
-    let (meaning, unit) = declaration.input(name).map_or(("", ""), |input| (input.meaning, input.unit));
+    let input = declaration.input(name);
+    let (meaning, unit) = input.map_or(("", ""), |input| (input.meaning, input.unit));
     let refusal = Refusal::input(
         name,
         phrase!("`{name}` is missing: {meaning}", name = name, meaning = Phrase::bare(meaning)),
     );
+    if let Some(Kind::Choice(words)) = input.map(|input| input.kind) {
+        return refusal.help(phrase!("write one of `{allowed}`", allowed = words.join("`, `")));
+    }
     let example = if known(unit).symbol == "1" { "" } else { unit };
     if example.is_empty() {
         refusal

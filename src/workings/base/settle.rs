@@ -325,7 +325,7 @@ fn choice(input: &Input, words: &[&str], offer: &Offered) -> Result<Settled, Ref
         return Ok(Settled::Text(word));
     }
     let allowed = words.join("`, `");
-    Err(Refusal::input(
+    let refusal = Refusal::input(
         input.name,
         phrase!(
             "`{input}` is `{word}`: it must be one of `{allowed}`",
@@ -333,7 +333,11 @@ fn choice(input: &Input, words: &[&str], offer: &Offered) -> Result<Settled, Ref
             word = short(&word),
             allowed = allowed
         ),
-    ))
+    );
+    Err(match near(&word, words.iter().copied()) {
+        Some(near) => refusal.help(phrase!("write `{near}`", near = near)),
+        None => refusal,
+    })
 }
 
 /// A text; a quantity is written out.
@@ -362,19 +366,24 @@ pub(crate) fn unreadable(name: &str, error: &QuantityError) -> Refusal {
 /// The refusal of a key that the working does not have, with the nearest that it has.
 fn unknown(declaration: &Declaration, name: &str) -> Refusal {
     let names: Vec<&str> = declaration.inputs.iter().map(|input| input.name).collect();
-    let nearest = names.iter().copied().min_by_key(|known| distance(name, known));
     let refusal = Refusal::input(
         name,
         phrase!("`{working}` has no input `{input}`", working = declaration.name, input = short(name)),
     );
-    match nearest {
-        Some(nearest) if distance(name, nearest) <= nearest.len().max(3) / 3 => refusal.help(phrase!(
+    match near(name, names.iter().copied()) {
+        Some(nearest) => refusal.help(phrase!(
             "did you mean `{nearest}`? The inputs are `{inputs}`",
             nearest = nearest,
             inputs = names.join("`, `")
         )),
         _ => refusal.help(phrase!("the inputs are `{inputs}`", inputs = names.join("`, `"))),
     }
+}
+
+/// The known word that was probably meant: turning one into the other takes at most a third of its letters.
+fn near<'a>(word: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    let nearest = known.min_by_key(|known| distance(word, known))?;
+    (distance(word, nearest) <= nearest.len().max(3) / 3).then_some(nearest)
 }
 
 /// The number of single-letter edits between two names.
