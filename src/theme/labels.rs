@@ -33,8 +33,10 @@ impl Labels {
                         .filter_map(|text| read(text).ok())
                         .flat_map(Words::into_keys)
                         .collect();
+                    let places = places(text);
                     for key in changed.keys().filter(|key| !known.contains(*key)) {
-                        sink.push(unknown(key, *file, text, &known));
+                        let at = places.get(key.as_str()).copied().unwrap_or(0);
+                        sink.push(unknown(key, Span::new(*file, at, at + key.len()), &known));
                     }
                     words.extend(changed);
                 }
@@ -80,17 +82,26 @@ fn read(text: &str) -> Result<Words, (String, usize)> {
     })
 }
 
-fn unknown(key: &str, file: FileId, text: &str, known: &BTreeSet<String>) -> Finding {
-    let start = text.lines().scan(0, |at, line| {
-        let start = *at;
-        *at += line.len() + 1;
-        Some((start, line))
-    });
-    let at = start.into_iter().find(|(_, line)| line.trim_start().starts_with(key)).map_or(0, |(at, _)| at);
+/// Where each key begins that stands at the beginning of a line, in quotes or not.
+fn places(text: &str) -> BTreeMap<&str, usize> {
+    let mut places = BTreeMap::new();
+    let mut start = 0;
+    for line in text.split_inclusive('\n') {
+        let key = match line.strip_prefix('"') {
+            Some(quoted) => quoted.split_once('"').map(|(key, _)| (key, start + 1)),
+            None => line.split_once(':').map(|(key, _)| (key.trim_end(), start)),
+        };
+        if let Some((key, at)) = key {
+            places.entry(key).or_insert(at);
+        }
+        start += line.len();
+    }
+    places
+}
+
+fn unknown(key: &str, place: Span, known: &BTreeSet<String>) -> Finding {
     let near = nearest(key, known.iter().map(String::as_str)).map(|near| format!("write `{near}`"));
-    Finding::error(LABEL, format!("no page asks for the label `{key}`"))
-        .at(Span::new(file, at, at + key.len()), "this label")
-        .help_if(near)
+    Finding::error(LABEL, format!("no page asks for the label `{key}`")).at(place, "this label").help_if(near)
 }
 
 #[cfg(test)]
@@ -132,6 +143,17 @@ mod tests {
                 assert!(english.contains_key(key) || english.contains_key(&plural), "{name}: {key}");
             }
         }
+    }
+
+    #[test]
+    fn a_key_is_found_where_it_stands_and_not_where_another_begins_with_it() {
+        let text = "check1: a\r\ncheck : b\n# c: d\n\"a: b\": c\n\"open\n";
+        let found = places(text);
+        assert_eq!(found.get("check1"), Some(&0));
+        for key in ["check", "a: b"] {
+            assert!(text[found[key]..].starts_with(key), "{found:?}");
+        }
+        assert_eq!(found["check"], text.find("check :").unwrap());
     }
 
     #[test]
