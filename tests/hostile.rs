@@ -198,6 +198,38 @@ fn procedures_carry_one_another_out_up_to_a_depth_and_no_deeper() {
     }
 }
 
+/// Each of three procedures carries a fourth of three steps out twice: six steps of another each.
+#[test]
+fn steps_are_carried_out_up_to_the_limit_of_the_shop() {
+    for (limit, wanted) in [(18, 0), (17, 1), (11, 1)] {
+        let (_keep, manual) = manual("The lamp sits behind the lid.");
+        let shop = fs::read_to_string(manual.join("shop.yaml")).unwrap();
+        fs::write(manual.join("shop.yaml"), format!("{shop}limits: {{carried: {limit}}}\n")).unwrap();
+        let clean = fs::read_to_string(manual.join("clean.md")).unwrap();
+        let (head, _) = clean.split_once("## Work").unwrap();
+        let end = clean.split_once("## Close-out").unwrap().1;
+        let look = |at: usize| format!("### Look at part {at} {{#look-{at}}}\n\nWords.\n\n");
+        let run = |at: usize| format!("### Run it {at} {{#run-{at}}}\n\n```step\ncarry-out: looks\n```\n\n");
+        let file = |id: &str, steps: String| {
+            let head = head.replacen("id: none-a-clean-lid", &format!("id: {id}"), 1);
+            let text = format!("{head}## Work {{#work}}\n\n{steps}## Close-out{end}");
+            fs::write(manual.join(format!("{id}.md")), text).unwrap();
+        };
+        // Its close-out has one step, which makes three.
+        file("looks", look(0) + &look(1));
+        for id in ["run-a", "run-b", "run-c"] {
+            file(id, run(0) + &run(1));
+        }
+        let found: Vec<_> = inspect(&manual).into_iter().filter(|found| found.is_error()).collect();
+        assert_eq!(found.len(), wanted, "{limit}: {found:?}");
+        let at = if limit == 17 { "run-c.md" } else { "run-b.md" };
+        let told = |it: &workbench::inspection::Found| {
+            it.code == "SRC-02" && it.file.as_deref().unwrap().ends_with(at)
+        };
+        assert!(found.iter().all(told), "{found:?}");
+    }
+}
+
 #[test]
 fn the_judge_of_pages_knows_what_it_looks_for() {
     for bad in [

@@ -63,9 +63,48 @@ fuzz_target!(|data: &[u8]| {
     }
     let Ok((pages, _)) = Run::of(Source::held(files)).render() else { return };
     for (name, bytes) in pages.files() {
-        if name.ends_with(".html") || name.ends_with(".svg") {
-            let faults = purity::faults_of(name, &String::from_utf8_lossy(bytes));
-            assert!(faults.is_empty(), "{faults:?}");
-        }
+        let text = String::from_utf8_lossy(bytes);
+        let faults = match name.rsplit_once('.').map(|(_, ending)| ending) {
+            Some("html") => purity::faults_of(name, &text),
+            Some("svg") => drawing_faults(&text),
+            _ => continue,
+        };
+        assert!(faults.is_empty(), "{name}: {faults:?}");
     }
 });
+
+/// Namespaces whose elements a browser runs, fetches for or links from. What stands in any other is never more than
+/// data, whatever its attributes are called, so that a drawing is judged as XML and not as a page.
+const LIVE: [&str; 3] =
+    ["http://www.w3.org/2000/svg", "http://www.w3.org/1999/xhtml", "http://www.w3.org/1998/Math/MathML"];
+const XLINK: &str = "http://www.w3.org/1999/xlink";
+/// Elements of a drawing that run, embed or send.
+const NEVER: [&str; 8] =
+    ["script", "foreignobject", "iframe", "object", "embed", "handler", "listener", "form"];
+
+/// What a drawing that stands as a file may not hold.
+fn drawing_faults(text: &str) -> Vec<String> {
+    let document = match roxmltree::Document::parse(text) {
+        Ok(document) => document,
+        Err(error) => return vec![format!("it is no XML: {error}")],
+    };
+    let live = document.descendants().filter(|node| {
+        node.is_element() && node.tag_name().namespace().is_some_and(|space| LIVE.contains(&space))
+    });
+    live.flat_map(|node| {
+        let name = node.tag_name().name();
+        let element = NEVER.contains(&name.to_ascii_lowercase().as_str()).then(|| format!("<{name}>"));
+        let attributes = node.attributes().filter_map(move |attribute| {
+            let (key, value) = (attribute.name().to_ascii_lowercase(), attribute.value().trim());
+            let own = attribute.namespace().is_none();
+            let runs = own && key.starts_with("on");
+            let leads = (own && ["href", "src"].contains(&key.as_str())
+                || attribute.namespace() == Some(XLINK) && key == "href")
+                && !value.starts_with('#')
+                && !value.starts_with("data:image/");
+            (runs || leads).then(|| format!("<{name} {key}=\"{value}\">"))
+        });
+        element.into_iter().chain(attributes)
+    })
+    .collect()
+}

@@ -18,7 +18,7 @@ pub(super) static PAGES: &[Page] = &[
     Page {
         code: Code("SRC-02"),
         severity: Severity::Error,
-        rule: "files, the number of procedures, the cells of tables and the wires of bundles stay within the limits of the shop",
+        rule: "files, the number of procedures, the steps that are carried out, the cells of tables and the wires of bundles stay within the limits of the shop",
         why: "A file that grew by mistake would slow down every reader of the manual, and a short table or bundle may ask for hours of work; the limit names it.",
         source: "common practice",
         fails: "limits: {file: 2 MB}      # and a procedure of 3 MB",

@@ -45,6 +45,12 @@ const LIMITS: &[Key] = &[
     may("figure", Form::Size, "a figure; 5 MB where missing", "5 MB"),
     may("procedures", Form::Count(1_000_000), "number of procedures; 20000 where missing", "20000"),
     may(
+        "carried",
+        Form::Count(100_000_000),
+        "steps that procedures carry out of others, for every combination of parameters; 500000 where missing",
+        "500000",
+    ),
+    may(
         "cells",
         Form::Count(1_000_000),
         "values and columns of all tables, in each row; 5000 where missing",
@@ -113,6 +119,8 @@ pub struct Limits {
     pub figure: u64,
     /// Number of procedures.
     pub procedures: u64,
+    /// Steps of other procedures on all routes.
+    pub carried: u64,
     /// Values and columns of the tables, each counted once for every row.
     pub cells: u64,
     /// Wires of written bundles for which an arrangement is searched.
@@ -125,6 +133,7 @@ impl Default for Limits {
             file: 2 * 1024 * 1024,
             figure: 5 * 1024 * 1024,
             procedures: 20_000,
+            carried: 500_000,
             cells: 5_000,
             wires: 5_000,
         }

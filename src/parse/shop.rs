@@ -93,11 +93,12 @@ fn fill(shop: &mut Shop, mut fields: Fields<'_>, sink: &mut Sink) {
         browsers.finish(sink);
     }
     if let Some(mut limits) = fields.map("limits", "the shop's limits", sink) {
-        let Limits { file, figure, procedures, cells, wires } = &mut shop.limits;
+        let Limits { file, figure, procedures, carried, cells, wires } = &mut shop.limits;
         let all = [
             ("file", file),
             ("figure", figure),
             ("procedures", procedures),
+            ("carried", carried),
             ("cells", cells),
             ("wires", wires),
         ];

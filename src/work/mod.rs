@@ -8,6 +8,7 @@ mod items;
 mod joint;
 mod kit;
 mod offer;
+mod overlong;
 mod resolve;
 mod route;
 mod row;

@@ -10,7 +10,7 @@ use crate::parse::{Parsed, span};
 use std::collections::BTreeMap;
 
 /// Longest route: procedures that run one another twice each would otherwise grow without end.
-const MOST_LEGS: usize = 20_000;
+pub(super) const MOST_LEGS: usize = 20_000;
 
 /// Most procedures that are carried out inside one another; real work nests some four deep.
 const DEEPEST: usize = 32;

@@ -2,10 +2,11 @@
 //! of its parameters' words.
 
 use super::items::Items;
+use super::overlong::overlong;
 use super::route::{self, Route};
 use crate::finding::Sink;
 use crate::ledger::{Replay, replay};
-use crate::model::{Given, Item};
+use crate::model::{Given, Item, Procedure};
 use crate::parse::Parsed;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -21,6 +22,8 @@ pub(super) fn all(
     merged: &BTreeMap<String, Items>,
     sink: &mut Sink,
 ) -> BTreeMap<String, (Route, Replay)> {
+    let times = |procedure: &Procedure| combinations(&procedure.parameters).len();
+    let over = overlong(parsed, times, route::MOST_LEGS, sink);
     let walked: Vec<_> = parsed
         .procedures()
         .par_iter()
@@ -28,6 +31,11 @@ pub(super) fn all(
             let mut found = Sink::new();
             let items = merged.get(id).cloned().unwrap_or_default();
             let mut first: Option<(Route, Replay)> = None;
+            if over.contains(id) {
+                let mut unknown = Route::default();
+                unknown.broken = true;
+                return (id.clone(), (unknown, Replay::default()), found);
+            }
             for given in combinations(&procedure.parameters) {
                 let mut route = route::lay(parsed, merged, procedure, &given, &mut found);
                 // Without its vehicle nothing that it touches is known, which is said once.
