@@ -108,18 +108,6 @@ impl fmt::Display for Phrase {
     }
 }
 
-impl From<String> for Phrase {
-    fn from(words: String) -> Phrase {
-        Phrase::verbatim(words)
-    }
-}
-
-impl From<&str> for Phrase {
-    fn from(words: &str) -> Phrase {
-        Phrase::verbatim(words)
-    }
-}
-
 /// What can fill a hole.
 pub trait Fill {
     /// It as a part of a phrase.

@@ -270,3 +270,25 @@ fn every_word_of_a_page_is_the_authors_or_a_label() {
     let told = strange.iter().map(|(word, place)| format!("`{word}` in {place}"));
     assert!(strange.is_empty(), "{}", told.collect::<Vec<_>>().join("\n"));
 }
+
+/// A cell that cannot be worked says why in the language of the page, the words of the reading with it.
+#[test]
+fn what_a_working_refuses_is_said_in_the_language_of_the_page() {
+    let chart = "id: odd-chart\ntitle: Odd\nrows: {wire: [loom-050]}\nvalues:\n  \
+                 sum: {working: formula, expression: w + 1 V, w: row:wire.outside}\n  \
+                 unit: {working: formula, expression: w, w: 3 parsec}\n  \
+                 field: {working: formula, expression: w, w: row:wire.colour}\n\
+                 take: [sum.result, unit.result, field.result]\n";
+    let english = ["cannot be", "a voltage", "is not a unit", "has no `colour`"];
+    for language in ["en"].into_iter().chain(OTHERS) {
+        let pages = bound(|manual| {
+            in_language(manual, language);
+            fs::write(manual.join("tables/odd-chart.yaml"), chart).unwrap();
+        });
+        let page = told(&pages["tables/odd-chart.html"]).join("\n");
+        for words in english {
+            assert_eq!(page.contains(words), language == "en", "{language}: `{words}` in {page}");
+        }
+        assert!(page.contains("`colour`") && page.contains("`parsec`"), "{language}: {page}");
+    }
+}

@@ -155,7 +155,7 @@ fn offer(
         if !Reference::looks_like(item) {
             return offer_text(stores, declaration, name, item);
         }
-        let reference = Reference::parse(item).map_err(|error| Refusal::input(name, error.to_string()))?;
+        let reference = Reference::parse(item).map_err(|error| Refusal::input(name, error.message()))?;
         offer_reference(stores, &reference)
             .map_err(|refusal| Refusal { input: Some(name.to_owned()), ..refusal })
     };

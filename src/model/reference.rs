@@ -2,6 +2,7 @@
 
 use crate::model::id::{is_file_name, is_id};
 use crate::model::store::Store;
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::Quantity;
 
 /// What a reference points at.
@@ -85,17 +86,37 @@ pub enum Amount {
 }
 
 /// Why a text is no reference.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum ReferenceError {
     /// It does not begin with a known word and a colon.
-    #[error("`{0}` does not begin with a word that Benchleaf knows, such as `value:` or `tool:`")]
     Scheme(String),
     /// One of its parts is no id.
-    #[error(
-        "`{0}` is not an id: ids are lower-case letters, digits and single hyphens, at most 40 characters"
-    )]
     Part(String),
 }
+
+impl ReferenceError {
+    /// What is wrong, in a sentence without its full stop.
+    pub fn message(&self) -> Phrase {
+        match self {
+            ReferenceError::Scheme(text) => phrase!(
+                "`{text}` does not begin with a word that Benchleaf knows, such as `value:` or `tool:`",
+                text = text
+            ),
+            ReferenceError::Part(text) => phrase!(
+                "`{text}` is not an id: ids are lower-case letters, digits and single hyphens, at most 40 characters",
+                text = text
+            ),
+        }
+    }
+}
+
+impl std::fmt::Display for ReferenceError {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        self.message().fmt(out)
+    }
+}
+
+impl std::error::Error for ReferenceError {}
 
 impl Reference {
     /// Whether a text begins as a reference does, rightly written or not.

@@ -180,7 +180,7 @@ pub(super) fn whole(node: &Node, most: u32, sink: &mut Sink) -> Option<u32> {
 pub(super) fn bad_quantity(error: &QuantityError, span: Span) -> Finding {
     Finding::new(QUANTITY, Severity::Error, error.to_string())
         .at(span, "number and unit are wanted here")
-        .help_if(error.help())
+        .help_if(error.help().map(|help| help.to_string()))
 }
 
 /// The finding of a reference that cannot be read.

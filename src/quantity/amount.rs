@@ -97,7 +97,7 @@ impl Quantity {
                 return Err(QuantityError::Bare { text: shown(&digits), example: shown(&example) });
             }
             let written = self.unit.symbol;
-            let wanted = unit_symbol(unit);
+            let wanted = unit.symbol;
             return Err(QuantityError::WrongDimension {
                 unit: if self.written.ends_with("AWG") { self.written.clone() } else { written.to_owned() },
                 found: self.unit.dimension,
@@ -110,11 +110,6 @@ impl Quantity {
         }
         Ok(())
     }
-}
-
-/// The symbol as a message writes it.
-fn unit_symbol(unit: &Unit) -> &'static str {
-    if unit.symbol == "1" { "bare digits" } else { unit.symbol }
 }
 
 impl fmt::Display for Quantity {
@@ -258,7 +253,7 @@ mod tests {
         assert_eq!(say(""), "nothing is written here: write for example `12 mm`");
         assert_eq!(say("1e999 mm"), "`1e999 mm` is not a finite number");
         let unknown = Quantity::parse("5 Mm").unwrap_err();
-        assert_eq!(unknown.help().unwrap(), "did you mean `mm`?");
+        assert_eq!(unknown.help().unwrap().to_string(), "did you mean `mm`?");
     }
 
     #[test]

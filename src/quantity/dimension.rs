@@ -1,5 +1,7 @@
 //! What kind of thing a quantity measures: exponents of ten base dimensions, and a name for people.
 
+use crate::phrase::{Phrase, phrase};
+
 /// Exponents of the base dimensions. Two quantities can be added when their dimensions are equal.
 ///
 /// Angle, level (dB), count, money and data are kept apart from plain numbers, because a technician who writes
@@ -134,7 +136,7 @@ impl Dimension {
     /// What people call it: `length`, `torque`, `resistance per length`, `a plain number`. Torque and energy
     /// share their exponents; this manual knows torque.
     pub fn name(&self) -> String {
-        for (dimension, name) in NAMES {
+        for (dimension, name, _) in NAMES {
             if dimension == self {
                 return (*name).to_owned();
             }
@@ -150,55 +152,81 @@ impl Dimension {
         words.join("·")
     }
 
-    /// The name with its article, for the middle of a sentence: `a torque`, `an area`.
-    pub fn with_article(&self) -> String {
-        let name = self.name();
-        if name.starts_with("a ") {
-            return name;
+    /// The name with its article, for the middle of a sentence: `a torque`, `an area`; the coherent unit where it
+    /// has no name.
+    pub fn with_article(&self) -> Phrase {
+        let named = NAMES.iter().find(|(dimension, ..)| dimension == self);
+        named.map_or_else(
+            || phrase!("a quantity in {units}", units = self.in_base_units()),
+            |(.., phrase)| phrase.clone(),
+        )
+    }
+
+    /// The coherent unit of the dimension: `m^5·s^-2`; `¤` stands for a unit of money.
+    pub fn in_base_units(&self) -> String {
+        const SYMBOLS: [&str; 10] = ["m", "kg", "s", "A", "K", "rad", "dB", "pieces", "¤", "bit"];
+        let mut units = Vec::new();
+        for ((exponent, _), symbol) in self.parts().into_iter().zip(SYMBOLS) {
+            match exponent {
+                0 => {}
+                1 => units.push(symbol.to_owned()),
+                _ => units.push(format!("{symbol}^{exponent}")),
+            }
         }
-        let article = if name.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
-        if name == "money" { name } else { format!("{article} {name}") }
+        units.join("·")
     }
 }
 
 /// Names of the dimensions that occur in a workshop.
-const NAMES: &[(Dimension, &str)] = &[
-    (Dimension::NUMBER, "a plain number"),
-    (Dimension::LENGTH, "length"),
-    (Dimension::COUNT, "count"),
-    (Dimension::ANGLE, "angle"),
-    (Dimension::TEMPERATURE, "temperature"),
-    (Dimension::LEVEL, "level"),
-    (Dimension::MONEY, "money"),
-    (Dimension::DATA_RATE, "data rate"),
-    (Dimension::mechanical(2, 0, 0), "area"),
-    (Dimension::mechanical(3, 0, 0), "volume"),
-    (Dimension::mechanical(0, 1, 0), "mass"),
-    (Dimension::mechanical(0, 0, 1), "time"),
-    (Dimension::mechanical(0, 0, -1), "frequency"),
-    (Dimension::mechanical(1, 0, -1), "speed"),
-    (Dimension::mechanical(1, 0, -2), "acceleration"),
-    (Dimension::mechanical(1, 1, -2), "force"),
-    (Dimension::mechanical(2, 1, -2), "torque"),
-    (Dimension::mechanical(-1, 1, -2), "pressure"),
-    (Dimension::mechanical(2, 1, -3), "power"),
-    (Dimension::mechanical(-1, 1, 0), "mass per length"),
-    (Dimension::mechanical(-1, 0, 1), "delay per length"),
-    (Dimension::mechanical(-3, 1, 0), "density"),
-    (Dimension::mechanical(-1, 0, 0), "number per length"),
-    (Dimension::electrical(0, 0, 0, 1), "current"),
-    (Dimension::electrical(0, 0, 1, 1), "charge"),
-    (Dimension::electrical(2, 1, -3, -1), "voltage"),
-    (Dimension::electrical(2, 1, -3, -2), "resistance"),
-    (Dimension::electrical(1, 1, -3, -2), "resistance per length"),
-    (Dimension::electrical(3, 1, -3, -2), "resistivity"),
-    (Dimension::electrical(-2, -1, 4, 2), "capacitance"),
-    (Dimension::electrical(-3, -1, 4, 2), "capacitance per length"),
-    (Dimension::electrical(2, 1, -2, -2), "inductance"),
-    (Dimension::electrical(1, 1, -2, -2), "inductance per length"),
-    (Dimension { level: 1, length: -1, ..Dimension::NUMBER }, "attenuation per length"),
-    (Dimension { money: 1, length: -1, ..Dimension::NUMBER }, "price per length"),
-    (Dimension { temperature: -1, ..Dimension::NUMBER }, "temperature coefficient"),
+static NAMES: &[(Dimension, &str, Phrase)] = &[
+    (Dimension::NUMBER, "a plain number", phrase!("a plain number")),
+    (Dimension::LENGTH, "length", phrase!("a length")),
+    (Dimension::COUNT, "count", phrase!("a count")),
+    (Dimension::ANGLE, "angle", phrase!("an angle")),
+    (Dimension::TEMPERATURE, "temperature", phrase!("a temperature")),
+    (Dimension::LEVEL, "level", phrase!("a level")),
+    (Dimension::MONEY, "money", phrase!("money")),
+    (Dimension::DATA_RATE, "data rate", phrase!("a data rate")),
+    (Dimension::mechanical(2, 0, 0), "area", phrase!("an area")),
+    (Dimension::mechanical(3, 0, 0), "volume", phrase!("a volume")),
+    (Dimension::mechanical(0, 1, 0), "mass", phrase!("a mass")),
+    (Dimension::mechanical(0, 0, 1), "time", phrase!("a time")),
+    (Dimension::mechanical(0, 0, -1), "frequency", phrase!("a frequency")),
+    (Dimension::mechanical(1, 0, -1), "speed", phrase!("a speed")),
+    (Dimension::mechanical(1, 0, -2), "acceleration", phrase!("an acceleration")),
+    (Dimension::mechanical(1, 1, -2), "force", phrase!("a force")),
+    (Dimension::mechanical(2, 1, -2), "torque", phrase!("a torque")),
+    (Dimension::mechanical(-1, 1, -2), "pressure", phrase!("a pressure")),
+    (Dimension::mechanical(2, 1, -3), "power", phrase!("a power")),
+    (Dimension::mechanical(-1, 1, 0), "mass per length", phrase!("a mass per length")),
+    (Dimension::mechanical(-1, 0, 1), "delay per length", phrase!("a delay per length")),
+    (Dimension::mechanical(-3, 1, 0), "density", phrase!("a density")),
+    (Dimension::mechanical(-1, 0, 0), "number per length", phrase!("a number per length")),
+    (Dimension::electrical(0, 0, 0, 1), "current", phrase!("a current")),
+    (Dimension::electrical(0, 0, 1, 1), "charge", phrase!("a charge")),
+    (Dimension::electrical(2, 1, -3, -1), "voltage", phrase!("a voltage")),
+    (Dimension::electrical(2, 1, -3, -2), "resistance", phrase!("a resistance")),
+    (Dimension::electrical(1, 1, -3, -2), "resistance per length", phrase!("a resistance per length")),
+    (Dimension::electrical(3, 1, -3, -2), "resistivity", phrase!("a resistivity")),
+    (Dimension::electrical(-2, -1, 4, 2), "capacitance", phrase!("a capacitance")),
+    (Dimension::electrical(-3, -1, 4, 2), "capacitance per length", phrase!("a capacitance per length")),
+    (Dimension::electrical(2, 1, -2, -2), "inductance", phrase!("an inductance")),
+    (Dimension::electrical(1, 1, -2, -2), "inductance per length", phrase!("an inductance per length")),
+    (
+        Dimension { level: 1, length: -1, ..Dimension::NUMBER },
+        "attenuation per length",
+        phrase!("an attenuation per length"),
+    ),
+    (
+        Dimension { money: 1, length: -1, ..Dimension::NUMBER },
+        "price per length",
+        phrase!("a price per length"),
+    ),
+    (
+        Dimension { temperature: -1, ..Dimension::NUMBER },
+        "temperature coefficient",
+        phrase!("a temperature coefficient"),
+    ),
 ];
 
 #[cfg(test)]
@@ -208,9 +236,11 @@ mod tests {
     #[test]
     fn names_and_articles_read_well() {
         assert_eq!(Dimension::LENGTH.name(), "length");
-        assert_eq!(Dimension::mechanical(2, 1, -2).with_article(), "a torque");
-        assert_eq!(Dimension::mechanical(2, 0, 0).with_article(), "an area");
-        assert_eq!(Dimension::NUMBER.with_article(), "a plain number");
+        let said = |dimension: Dimension| dimension.with_article().to_string();
+        assert_eq!(said(Dimension::mechanical(2, 1, -2)), "a torque");
+        assert_eq!(said(Dimension::mechanical(2, 0, 0)), "an area");
+        assert_eq!(said(Dimension::NUMBER), "a plain number");
+        assert_eq!(said(Dimension::mechanical(5, 0, -2)), "a quantity in m^5·s^-2");
         assert_eq!(Dimension::mechanical(5, 0, -2).name(), "length^5·time^-2");
     }
 

@@ -1,20 +1,20 @@
 //! What is wrong with a written quantity, as one sentence that says what to write.
 
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::dimension::Dimension;
 use crate::quantity::table::units;
 use crate::quantity::unit::Unit;
+use std::fmt;
 
 /// Why a text is not the quantity that is wanted. Each prints as one sentence for a technician.
-#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum QuantityError {
     /// Nothing but spaces was written.
-    #[error("nothing is written here: write for example `{example}`")]
     Empty {
         /// A quantity of the wanted kind.
         example: String,
     },
     /// A number without a unit where one is needed.
-    #[error("`{text}` has no unit: write for example `{example}`")]
     Bare {
         /// What was written.
         text: String,
@@ -22,7 +22,6 @@ pub enum QuantityError {
         example: String,
     },
     /// A comma where a decimal point belongs.
-    #[error("`{text}` has a comma: write {example} with a point")]
     DecimalComma {
         /// What was written.
         text: String,
@@ -30,7 +29,6 @@ pub enum QuantityError {
         example: String,
     },
     /// Letters that are no unit.
-    #[error("`{unit}` in `{text}` is not a unit that is known here")]
     UnknownUnit {
         /// What was written.
         text: String,
@@ -40,7 +38,6 @@ pub enum QuantityError {
         nearest: Option<&'static str>,
     },
     /// A unit of another kind than the one wanted.
-    #[error("{unit} is {}; {} is wanted here, for example in {wanted}", found.with_article(), needed.with_article())]
     WrongDimension {
         /// The unit that was written.
         unit: String,
@@ -48,17 +45,15 @@ pub enum QuantityError {
         found: Dimension,
         /// What is wanted.
         needed: Dimension,
-        /// The symbol of a unit that would serve.
+        /// The symbol of a unit that would serve; `1` for the plain number.
         wanted: &'static str,
     },
     /// A number too large for arithmetic, or no number.
-    #[error("`{text}` is not a finite number")]
     NotFinite {
         /// What was written.
         text: String,
     },
     /// Text that does not start with a number.
-    #[error("`{text}` does not start with a number: write for example `{example}`")]
     NotANumber {
         /// What was written.
         text: String,
@@ -66,25 +61,21 @@ pub enum QuantityError {
         example: String,
     },
     /// A range whose first end lies above its second.
-    #[error("the range `{text}` runs backwards: write the smaller value first")]
     Backwards {
         /// What was written.
         text: String,
     },
     /// A tolerance below zero.
-    #[error("the tolerance in `{text}` is negative: write it as `±` and a positive number")]
     Tolerance {
         /// What was written.
         text: String,
     },
     /// A wire gauge outside the table.
-    #[error("`{text}` is not a wire gauge from 4/0 AWG to 40 AWG")]
     Gauge {
         /// What was written.
         text: String,
     },
     /// Two currencies, between which there is no fixed rate.
-    #[error("{from} cannot be turned into {to}: there is no fixed rate")]
     Currency {
         /// The currency at hand.
         from: &'static str,
@@ -94,22 +85,81 @@ pub enum QuantityError {
 }
 
 impl QuantityError {
+    /// What is wrong, in a sentence without its full stop.
+    pub fn message(&self) -> Phrase {
+        match self {
+            QuantityError::Empty { example } => {
+                phrase!("nothing is written here: write for example `{example}`", example = example)
+            }
+            QuantityError::Bare { text, example } => {
+                phrase!("`{text}` has no unit: write for example `{example}`", text = text, example = example)
+            }
+            QuantityError::DecimalComma { text, example } => {
+                phrase!("`{text}` has a comma: write {example} with a point", text = text, example = example)
+            }
+            QuantityError::UnknownUnit { text, unit, .. } => {
+                phrase!("`{unit}` in `{text}` is not a unit that is known here", unit = unit, text = text)
+            }
+            QuantityError::WrongDimension { unit, found, needed, wanted } => phrase!(
+                "{unit} is {found}; {needed} is wanted here, for example in {wanted}",
+                unit = unit,
+                found = found.with_article(),
+                needed = needed.with_article(),
+                wanted = unit_of(wanted)
+            ),
+            QuantityError::NotFinite { text } => phrase!("`{text}` is not a finite number", text = text),
+            QuantityError::NotANumber { text, example } => phrase!(
+                "`{text}` does not start with a number: write for example `{example}`",
+                text = text,
+                example = example
+            ),
+            QuantityError::Backwards { text } => {
+                phrase!("the range `{text}` runs backwards: write the smaller value first", text = text)
+            }
+            QuantityError::Tolerance { text } => phrase!(
+                "the tolerance in `{text}` is negative: write it as `±` and a positive number",
+                text = text
+            ),
+            QuantityError::Gauge { text } => {
+                phrase!("`{text}` is not a wire gauge from 4/0 AWG to 40 AWG", text = text)
+            }
+            QuantityError::Currency { from, to } => {
+                phrase!("{from} cannot be turned into {to}: there is no fixed rate", from = *from, to = *to)
+            }
+        }
+    }
+
     /// A second sentence, where there is more to say than what is wrong.
-    pub fn help(&self) -> Option<String> {
+    pub fn help(&self) -> Option<Phrase> {
         match self {
             QuantityError::UnknownUnit { nearest: Some(nearest), .. } => {
-                Some(format!("did you mean `{nearest}`?"))
+                Some(phrase!("did you mean `{nearest}`?", nearest = *nearest))
             }
             QuantityError::UnknownUnit { .. } => {
-                Some("units are written as in `2.4 mm`, `25 N·m` or `18 AWG`; letter case counts".to_owned())
+                Some(phrase!("units are written as in `2.4 mm`, `25 N·m` or `18 AWG`; letter case counts"))
             }
             QuantityError::DecimalComma { .. } => {
-                Some("a comma separates the items of a list; digits are not grouped".to_owned())
+                Some(phrase!("a comma separates the items of a list; digits are not grouped"))
             }
-            QuantityError::WrongDimension { wanted, .. } => Some(format!("give it in {wanted}")),
+            QuantityError::WrongDimension { wanted, .. } => {
+                Some(phrase!("give it in {wanted}", wanted = unit_of(wanted)))
+            }
             _ => None,
         }
     }
+}
+
+impl fmt::Display for QuantityError {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.message().fmt(out)
+    }
+}
+
+impl std::error::Error for QuantityError {}
+
+/// A unit's symbol as a message writes it; the plain number has none.
+fn unit_of(symbol: &str) -> Phrase {
+    if symbol == "1" { phrase!("bare digits") } else { Phrase::verbatim(symbol) }
 }
 
 /// The start of a text that is shown in a message: at most forty characters, no control characters.

@@ -2,8 +2,8 @@
 
 use super::resolve::{self, Known, Resolved, Scope};
 use super::stock;
-use crate::finding::nearest;
 use crate::model::{Figure, Line, Reference, Scheme, Store, Stores};
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::{MILLIMETRE, ONE, Quantity, Range};
 use crate::workings::{Circle, Declaration, Kind, Offered, Refusal, Value};
 
@@ -54,12 +54,8 @@ pub(super) fn lines<'i>(
 }
 
 fn absent(stores: &Stores, store: Store, input: &str, id: &str) -> Refusal {
-    let near = nearest(id, stores.ids(store));
-    let refusal = Refusal::input(input, format!("the stores have no {} `{id}`", store.noun()));
-    match near {
-        Some(near) => refusal.help(format!("write `{near}`")),
-        None => refusal,
-    }
+    let refusal = resolve::absent(resolve::no_line(store, id), id, stores.ids(store));
+    Refusal { input: Some(input.to_owned()), ..refusal }
 }
 
 /// What a reference into the stores offers to a working.
@@ -73,32 +69,37 @@ pub fn from_stores(stores: &Stores, reference: &Reference) -> Result<Offered, Re
 
 /// What a reference offers, looked up in what is known.
 pub(super) fn reference(known: &impl Known, scope: Scope<'_>, reference: &Reference) -> Result<Offered, Gap> {
-    let refused = |message: String| Err(Gap::Refused(Refusal::of(message)));
+    let name = reference.to_string();
+    let refused = |message: Phrase| Err(Gap::Refused(Refusal::of(message)));
+    let no_figure = || phrase!("`{name}` is no figure", name = name);
     if matches!(
         reference.scheme,
         Scheme::Item | Scheme::Procedure | Scheme::Step | Scheme::Figure | Scheme::Vehicle
     ) {
-        return refused(format!("`{reference}` is no figure"));
+        return refused(no_figure());
     }
-    let found = resolve::resolve(known, scope, reference).map_err(|missing| {
-        Gap::Refused(Refusal { help: missing.help.map(Into::into), ..Refusal::of(missing.message) })
-    })?;
+    let found = resolve::resolve(known, scope, reference)
+        .map_err(|missing| Gap::Refused(Refusal { help: missing.help, ..Refusal::of(missing.message) }))?;
     match found {
         Resolved::Value(.., value) => Ok(value_of(value)),
-        Resolved::Refused(..) => Err(Gap::Reported(Refusal::of(format!("`{reference}` has no figure")))),
+        Resolved::Refused(..) => {
+            Err(Gap::Reported(Refusal::of(phrase!("`{name}` has no figure", name = name))))
+        }
         Resolved::Cell(.., Ok(value)) => Ok(value_of(value)),
-        Resolved::Cell(.., Err(reason)) => refused(format!("`{reference}` has no figure: {reason}")),
+        Resolved::Cell(.., Err(reason)) => {
+            refused(phrase!("`{name}` has no figure: {reason}", name = name, reason = reason))
+        }
         Resolved::Swept(at) => Ok(Offered::Quantity(at.clone())),
         Resolved::Line(line, field) => line_of(line, field.as_deref(), reference).map_err(Gap::Refused),
         Resolved::Table(_) => Err(Gap::Refused(
-            Refusal::of(format!("`{reference}` is a whole table"))
-                .help(format!("name a cell: `{reference}/ROW.COLUMN`")),
+            Refusal::of(phrase!("`{name}` is a whole table", name = name))
+                .help(phrase!("name a cell: `{name}/ROW.COLUMN`", name = name)),
         )),
         Resolved::Vehicle(_)
         | Resolved::Item(_)
         | Resolved::Procedure(..)
         | Resolved::Step(..)
-        | Resolved::Figure(..) => refused(format!("`{reference}` is no figure")),
+        | Resolved::Figure(..) => refused(no_figure()),
     }
 }
 
@@ -120,13 +121,10 @@ fn whole_line(line: &Line) -> Result<Offered, Refusal> {
         Store::Cables => Ok(Offered::Cable(Box::new(stock::cable(line)))),
         Store::Services => stock::service(line)
             .map(|service| Offered::Services(vec![service]))
-            .ok_or_else(|| Refusal::of(format!("the service `{}` has no band or no limit", line.id))),
-        _ => Err(Refusal::of(format!(
-            "the {} `{}` is no figure: name a field of it, such as `{}:{}.…`",
-            line.store.noun(),
-            line.id,
-            line.store.noun().split(' ').next().unwrap_or_default(),
-            line.id
+            .ok_or_else(|| Refusal::of(phrase!("the service `{id}` has no band or no limit", id = line.id))),
+        _ => Err(Refusal::of(phrase!(
+            "`{line}` is no figure: name a field of it, such as `{line}.…`",
+            line = resolve::name_of(line)
         ))),
     }
 }
@@ -142,7 +140,7 @@ fn field(line: &Line, key: &str) -> Result<Offered, Refusal> {
         }
         Some(Figure::Text(text)) => Ok(Offered::Text(text.clone())),
         Some(Figure::Texts(_) | Figure::Sizes(_)) => {
-            Err(Refusal::of(format!("`{key}` of the {} `{}` is a list", line.store.noun(), line.id)))
+            Err(Refusal::of(phrase!("`{line}.{key}` is a list", line = resolve::name_of(line), key = key)))
         }
         None => Err(resolve::no_field(line, key)),
     }

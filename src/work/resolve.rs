@@ -6,7 +6,7 @@ use super::{Worked, WorkedTable, WorkedValue, stock};
 use crate::finding::nearest;
 use crate::model::{Item, Line, Procedure, Reference, Scheme, Stage, Step, Store, Stores, Vehicle};
 use crate::parse::Parsed;
-use crate::phrase::Phrase;
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::Quantity;
 use crate::workings::{Outcome, Refusal, Sleeve, Value};
 use std::collections::BTreeMap;
@@ -24,14 +24,14 @@ pub enum Scope<'a> {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Missing {
     /// What is not there, in a sentence.
-    pub message: String,
+    pub message: Phrase,
     /// What was probably meant.
-    pub help: Option<String>,
+    pub help: Option<Phrase>,
 }
 
 impl From<Refusal> for Missing {
     fn from(refusal: Refusal) -> Missing {
-        Missing { message: refusal.message.to_string(), help: refusal.help.map(|help| help.to_string()) }
+        Missing { message: refusal.message, help: refusal.help }
     }
 }
 
@@ -133,8 +133,9 @@ pub(super) fn resolve<'a>(
         Scheme::Value => resolve_value(known, scope, reference),
         Scheme::Table => {
             let ids = || parsed.tables().keys().map(String::as_str);
-            let table =
-                parsed.tables().get(&reference.id).ok_or_else(|| absent("table", &reference.id, ids()))?;
+            let id = &reference.id;
+            let none = || absent(phrase!("there is no table `{id}`", id = id), id, ids());
+            let table = parsed.tables().get(id).ok_or_else(none)?;
             match (&reference.inner, known.table(&reference.id)) {
                 (Some(_), Some((id, worked))) => {
                     let (row, column, cell) = find_cell(worked, reference)?;
@@ -146,21 +147,29 @@ pub(super) fn resolve<'a>(
         Scheme::Vehicle => {
             let ids = parsed.vehicles().keys().map(String::as_str);
             let found = parsed.vehicles().get(&reference.id);
-            Ok(Resolved::Vehicle(found.ok_or_else(|| absent("vehicle", &reference.id, ids))?))
+            Ok(Resolved::Vehicle(found.ok_or_else(|| {
+                let id = &reference.id;
+                absent(phrase!("there is no vehicle `{id}`", id = id), id, ids)
+            })?))
         }
         Scheme::Item => resolve_item(known, scope, reference),
         Scheme::Procedure => {
             let procedure = procedure(parsed, &reference.id)?;
             let Some(inner) = &reference.inner else { return Ok(Resolved::Procedure(procedure, None)) };
             let ids = procedure.stages.iter().map(|stage| stage.id.as_str());
-            let stage = procedure.stage(inner).ok_or_else(|| absent("stage", inner, ids))?;
+            let stage = procedure
+                .stage(inner)
+                .ok_or_else(|| absent(phrase!("there is no stage `{id}`", id = inner), inner, ids))?;
             Ok(Resolved::Procedure(procedure, Some(stage)))
         }
         Scheme::Step => resolve_step(parsed, scope, reference),
         Scheme::Figure => {
             let ids = parsed.figures().keys().map(String::as_str);
             let found = parsed.figures().get_key_value(&reference.id);
-            let (name, figure) = found.ok_or_else(|| absent("figure", &reference.id, ids))?;
+            let (name, figure) = found.ok_or_else(|| {
+                let id = &reference.id;
+                absent(phrase!("there is no figure `{id}`", id = id), id, ids)
+            })?;
             Ok(Resolved::Figure(name, figure))
         }
         Scheme::Row => resolve_row(known, reference),
@@ -173,7 +182,8 @@ pub(super) fn resolve<'a>(
 
 fn procedure<'a>(parsed: &'a Parsed, id: &str) -> Result<&'a Procedure, Missing> {
     let ids = parsed.procedures().keys().map(String::as_str);
-    parsed.procedures().get(id).ok_or_else(|| absent("procedure", id, ids).into())
+    let found = parsed.procedures().get(id);
+    found.ok_or_else(|| absent(phrase!("there is no procedure `{id}`", id = id), id, ids).into())
 }
 
 fn resolve_value<'a>(
@@ -184,7 +194,7 @@ fn resolve_value<'a>(
     if let Some(row) = known.row() {
         let ids = row.plans.iter().map(|plan| plan.id.as_str());
         let value = row.values.get(&reference.id);
-        let value = value.ok_or_else(|| absent("value of this table", &reference.id, ids))?;
+        let value = value.ok_or_else(|| no_value_of_table(&reference.id, ids))?;
         return answer(&row.table, value, reference);
     }
     let here = match scope {
@@ -193,7 +203,8 @@ fn resolve_value<'a>(
     };
     let found = owner(known, here, reference).and_then(|(owner, id)| known.value(&owner, &id));
     let Some((owner, value)) = found else {
-        return Err(absent("value", &wanted(reference), known.ids(here)).into());
+        let id = wanted(reference);
+        return Err(absent(phrase!("there is no value `{id}`", id = id), &id, known.ids(here)).into());
     };
     answer(owner, value, reference)
 }
@@ -219,19 +230,19 @@ fn answer<'a>(
 /// What the row that is being worked stands for.
 fn resolve_row<'a>(known: &'a impl Known, reference: &Reference) -> Result<Resolved<'a>, Missing> {
     let Some(row) = known.row() else {
-        let message = format!("`{reference}` serves inside a table only");
+        let message = phrase!("`{reference}` serves inside a table only", reference = reference.to_string());
         return Err(Missing { message, help: None });
     };
     let (RowKey::Line { key, .. } | RowKey::At { key, .. }) = &row.key;
     if *key != reference.id {
-        let message = format!("the rows of this table are `{key}`, not `{}`", reference.id);
-        return Err(Missing { message, help: Some(format!("write `row:{key}`")) });
+        let message = phrase!("the rows of this table are `{key}`, not `{id}`", key = key, id = reference.id);
+        return Err(Missing { message, help: Some(write(&format!("row:{key}"))) });
     }
     match &row.key {
         RowKey::At { at, .. } => Ok(Resolved::Swept(at)),
         RowKey::Line { store, id, .. } => {
             let line = known.parsed().stores().get(*store, id);
-            let line = line.ok_or_else(|| Refusal::of(format!("the stores have no line `{id}`")))?;
+            let line = line.ok_or_else(|| Refusal::of(no_line(*store, id)))?;
             let field = field(line, reference)?;
             Ok(Resolved::Line(line, field.map(str::to_owned)))
         }
@@ -256,7 +267,8 @@ fn resolve_item<'a>(
         return Ok(Resolved::Item(item));
     }
     let own = own.into_iter().flat_map(BTreeMap::keys);
-    Err(absent("item", id, own.chain(vehicles().map(|(id, _)| id)).map(String::as_str)).into())
+    let known = own.chain(vehicles().map(|(id, _)| id)).map(String::as_str);
+    Err(absent(phrase!("there is no item `{id}`", id = id), id, known).into())
 }
 
 fn resolve_step<'a>(
@@ -268,13 +280,15 @@ fn resolve_step<'a>(
         (Some(inner), _) => (reference.id.as_str(), inner),
         (None, Scope::Procedure(procedure)) => (procedure, &reference.id),
         (None, Scope::Manual) => {
-            let message = format!("`{reference}` does not say whose step it is");
-            return Err(Missing { message, help: Some("write `step:PROCEDURE/STEP`".to_owned()) });
+            let message =
+                phrase!("`{reference}` does not say whose step it is", reference = reference.to_string());
+            return Err(Missing { message, help: Some(write("step:PROCEDURE/STEP")) });
         }
     };
     let procedure = procedure(parsed, owner)?;
     let ids = procedure.steps().map(|step| step.id.as_str());
-    let step = procedure.step(id).ok_or_else(|| absent("step", id, ids))?;
+    let step =
+        procedure.step(id).ok_or_else(|| absent(phrase!("there is no step `{id}`", id = id), id, ids))?;
     Ok(Resolved::Step(procedure, step))
 }
 
@@ -298,13 +312,37 @@ fn wanted(reference: &Reference) -> String {
 }
 
 /// The refusal of an id that is not there, with the nearest.
-pub(super) fn absent<'a>(noun: &str, id: &str, known: impl IntoIterator<Item = &'a str>) -> Refusal {
-    let near = nearest(id, known);
-    let refusal = Refusal::of(format!("there is no {noun} `{id}`"));
-    match near {
-        Some(near) => refusal.help(format!("write `{near}`")),
+pub(super) fn absent<'a>(sentence: Phrase, id: &str, known: impl IntoIterator<Item = &'a str>) -> Refusal {
+    let refusal = Refusal::of(sentence);
+    match nearest(id, known) {
+        Some(near) => refusal.help(write(near)),
         None => refusal,
     }
+}
+
+/// What to write instead.
+pub(super) fn write(what: &str) -> Phrase {
+    phrase!("write `{near}`", near = what)
+}
+
+/// A line that a file of the stores does not have.
+pub(super) fn no_line(store: Store, id: &str) -> Phrase {
+    phrase!("`stores/{file}.yaml` has no line `{id}`", file = store.file(), id = id)
+}
+
+/// The refusal of a value that a table does not have.
+pub(super) fn no_value_of_table<'a>(id: &str, known: impl IntoIterator<Item = &'a str>) -> Refusal {
+    absent(phrase!("there is no value `{id}` in this table", id = id), id, known)
+}
+
+/// The refusal of an output that a working does not have.
+pub(super) fn no_output<'a>(working: &str, id: &str, known: impl IntoIterator<Item = &'a str>) -> Refusal {
+    absent(phrase!("`{working}` has no output `{id}`", working = working, id = id), id, known)
+}
+
+/// How a reference names a line of the stores.
+pub(super) fn name_of(line: &Line) -> String {
+    format!("{}:{}", line.store.declaration().scheme.unwrap_or(line.store.file()), line.id)
 }
 
 /// The output that a reference's field names; without one the first that is a number, else the first.
@@ -325,7 +363,7 @@ fn output<'o>(
         None => {
             let field = reference.field.as_deref().unwrap_or_default();
             let known = outcome.outputs.iter().map(|(name, _)| *name);
-            Err(absent(&format!("output of `{working}`"), field, known))
+            Err(no_output(working, field, known))
         }
     }
 }
@@ -334,11 +372,10 @@ type Cell<'t> = (&'t str, &'t super::Column, &'t Result<Value, Phrase>);
 
 fn find_cell<'t>(table: &'t WorkedTable, reference: &Reference) -> Result<Cell<'t>, Refusal> {
     let wanted = reference.inner.as_deref().unwrap_or_default();
-    let row = table
-        .rows
-        .iter()
-        .find(|row| row.id == wanted)
-        .ok_or_else(|| absent("row", wanted, table.rows.iter().map(|row| row.id.as_str())))?;
+    let row = table.rows.iter().find(|row| row.id == wanted).ok_or_else(|| {
+        let known = table.rows.iter().map(|row| row.id.as_str());
+        absent(phrase!("there is no row `{id}`", id = wanted), wanted, known)
+    })?;
     let mut columns = table.columns.iter().zip(&row.cells);
     let found = match &reference.field {
         Some(field) => columns.find(|(column, _)| column.output == *field),
@@ -346,7 +383,8 @@ fn find_cell<'t>(table: &'t WorkedTable, reference: &Reference) -> Result<Cell<'
     };
     let (column, cell) = found.ok_or_else(|| {
         let field = reference.field.as_deref().unwrap_or_default();
-        absent("column", field, table.columns.iter().map(|column| column.output.as_str()))
+        let known = table.columns.iter().map(|column| column.output.as_str());
+        absent(phrase!("there is no column `{id}`", id = field), field, known)
     })?;
     Ok((&row.id, column, cell))
 }
@@ -356,13 +394,13 @@ pub(super) fn line<'s, 'r>(
     stores: &'s Stores,
     reference: &'r Reference,
 ) -> Result<(&'s Line, Option<&'r str>), Refusal> {
-    let store = reference
-        .scheme
-        .store()
-        .ok_or_else(|| Refusal::of(format!("`{reference}` names no table of the stores")))?;
+    let store = reference.scheme.store().ok_or_else(|| {
+        let reference = reference.to_string();
+        Refusal::of(phrase!("`{reference}` names no file of the stores", reference = reference))
+    })?;
     let line = stores
         .get(store, &reference.id)
-        .ok_or_else(|| absent(store.noun(), &reference.id, stores.ids(store)))?;
+        .ok_or_else(|| absent(no_line(store, &reference.id), &reference.id, stores.ids(store)))?;
     if let (Store::Sleeves, Some(inner)) = (store, &reference.inner) {
         size(line, inner)?;
     }
@@ -383,9 +421,10 @@ pub(super) fn size(line: &Line, size: &str) -> Result<Sleeve, Refusal> {
     let found = sizes.iter().find(|sleeve| sleeve.id == *size).cloned();
     found.ok_or_else(|| {
         let near = nearest(size, sizes.iter().map(|sleeve| sleeve.id.as_str()));
-        let refusal = Refusal::of(format!("the range `{}` has no size `{size}`", line.id));
+        let refusal =
+            Refusal::of(phrase!("the range `{range}` has no size `{size}`", range = line.id, size = size));
         match near {
-            Some(near) => refusal.help(format!("write `{}/{near}`", line.id)),
+            Some(near) => refusal.help(write(&format!("{}/{near}", line.id))),
             None => refusal,
         }
     })
@@ -393,13 +432,13 @@ pub(super) fn size(line: &Line, size: &str) -> Result<Sleeve, Refusal> {
 
 /// The refusal of a field that a line does not have.
 pub(super) fn no_field(line: &Line, key: &str) -> Refusal {
-    let refusal = Refusal::of(format!("the {} `{}` has no `{key}`", line.store.noun(), line.id));
+    let refusal = Refusal::of(phrase!("`{line}` has no `{key}`", line = name_of(line), key = key));
     let known = line.figures.keys().map(String::as_str);
     if line.store.declaration().keys.iter().any(|known| known.name == key) {
-        return refusal.help(format!("state it in stores/{}.yaml", line.store.file()));
+        return refusal.help(phrase!("state it in stores/{file}.yaml", file = line.store.file()));
     }
     match nearest(key, known) {
-        Some(near) => refusal.help(format!("write `.{near}`")),
+        Some(near) => refusal.help(write(&format!(".{near}"))),
         None => refusal,
     }
 }

@@ -11,6 +11,7 @@ use super::{Origin, Work, WorkedTable, WorkedValue};
 use crate::finding::{Code, Finding, Sink, nearest};
 use crate::model::{Item, Place, Reference, Scheme, Table};
 use crate::parse::{Parsed, span};
+use crate::phrase::phrase;
 use crate::workings::{self, Offered, Refusal, Stock, Value};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -231,7 +232,8 @@ impl<'a> Solver<'a> {
         let mut worked = unworked(plan);
         let Some(working) = workings::find(&plan.working.0) else {
             sink.push(unknown_working(plan));
-            worked.result = Err(vec![Refusal::of(format!("there is no working `{}`", plan.working.0))]);
+            worked.result =
+                Err(vec![Refusal::of(phrase!("there is no working `{name}`", name = plan.working.0))]);
             return worked;
         };
         let declaration = working.declaration();
@@ -293,7 +295,10 @@ impl<'a> Solver<'a> {
 
     /// Works what a reference leads to, where that has to be worked first.
     fn reach(&mut self, scope: Scope<'_>, reference: &Reference, sink: &mut Sink) -> Result<(), Gap> {
-        let circle = || Gap::Reported(Refusal::of(format!("`{reference}` builds on itself")));
+        let circle = || {
+            let reference = reference.to_string();
+            Gap::Reported(Refusal::of(phrase!("`{reference}` builds on itself", reference = reference)))
+        };
         match (reference.scheme, &self.row, scope) {
             (Scheme::Value, Some(row), _) if row.plans.iter().any(|plan| plan.id == reference.id) => {
                 self.row_value(&reference.id, sink);

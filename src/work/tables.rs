@@ -1,6 +1,6 @@
 //! Computed tables: their values worked afresh for each row.
 
-use super::resolve::absent;
+use super::resolve::{no_output, no_value_of_table};
 use super::row::RowKey;
 use super::{Column, Row, WorkedValue};
 use crate::finding::{Code, Finding, Sink, nearest};
@@ -59,18 +59,20 @@ fn column(table: &Table, text: &str) -> Result<Column, Refusal> {
         None => (text, None),
     };
     let id = id.strip_prefix("value:").unwrap_or(id);
-    let value = table.values.iter().find(|value| value.id == id).ok_or_else(|| {
-        absent("value of this table", id, table.values.iter().map(|value| value.id.as_str()))
-    })?;
+    let value = table
+        .values
+        .iter()
+        .find(|value| value.id == id)
+        .ok_or_else(|| no_value_of_table(id, table.values.iter().map(|value| value.id.as_str())))?;
     let working = find(&value.working.0)
-        .ok_or_else(|| Refusal::of(format!("there is no working `{}`", value.working.0)))?;
+        .ok_or_else(|| Refusal::of(phrase!("there is no working `{name}`", name = value.working.0)))?;
     let outputs = working.declaration().outputs;
     let known = match output {
         Some(name) => outputs.iter().find(|output| output.name == name),
         None => outputs.first(),
     };
     let known = known.ok_or_else(|| {
-        absent("output", output.unwrap_or_default(), outputs.iter().map(|output| output.name))
+        no_output(&value.working.0, output.unwrap_or_default(), outputs.iter().map(|output| output.name))
     })?;
     Ok(Column { value: value.id.clone(), output: known.name.to_owned(), working: value.working.0.clone() })
 }

@@ -84,10 +84,10 @@ fn in_a_unit(evaluated: &Evaluated) -> Result<(f64, &'static Unit), Refusal> {
         written.or_else(|| house_unit(wanted))
     });
     let unit = unit.ok_or_else(|| {
-        let name = dimension.name();
+        let units = dimension.in_base_units();
         Refusal::input(
             "expression",
-            phrase!("the result has the dimension {name}, for which no unit is known here", name = name),
+            phrase!("the result would be in {units}, for which no unit is known here", units = units),
         )
     })?;
     let value = inner_unit(unit.dimension).convert(evaluated.value, unit);

@@ -172,7 +172,8 @@ fn prose(worked: &Worked, read: &Read<'_>, sink: &mut Sink) {
     for passage in &read.passages {
         for seen in &passage.seen {
             if let Err(lost) = worked.resolve(scope, &seen.reference) {
-                let finding = PAGE.finding(lost.message).help_if(lost.help);
+                let finding =
+                    PAGE.finding(lost.message.to_string()).help_if(lost.help.map(|help| help.to_string()));
                 sink.push(read.at(finding, seen.place, "leads nowhere", passage.step));
             }
         }

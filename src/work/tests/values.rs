@@ -91,7 +91,7 @@ fn a_refused_value_is_told_once_and_what_builds_on_it_is_silent() {
 
 fn lead<'a>(worked: &'a Worked, reference: &str) -> Result<Resolved<'a>, String> {
     let reference = Reference::parse(reference).unwrap();
-    worked.resolve(Scope::Procedure("job"), &reference).map_err(|missing| missing.message)
+    worked.resolve(Scope::Procedure("job"), &reference).map_err(|missing| missing.message.to_string())
 }
 
 #[test]
@@ -107,7 +107,7 @@ fn values_tables_prose_and_kit_look_references_up_alike() {
     let wanted = "the range `plain` has no size `s4`";
     assert_eq!(lead(&worked, "sleeve:plain/s4").unwrap_err(), wanted);
     assert!(found(&findings, "VAL-06").iter().any(|told| told.contains(wanted)), "{findings:?}");
-    let missing = "the cable `thin` has no `colour`";
+    let missing = "`cable:thin` has no `colour`";
     assert_eq!(lead(&worked, "cable:thin.colour").unwrap_err(), missing);
     assert_eq!(lead(&worked, "row:wire").unwrap_err(), "`row:wire` serves inside a table only");
 }

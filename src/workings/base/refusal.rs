@@ -18,17 +18,17 @@ pub struct Refusal {
 
 impl Refusal {
     /// A refusal that no single input is to blame for.
-    pub fn of(message: impl Into<Phrase>) -> Refusal {
-        Refusal { input: None, message: message.into(), help: None, form: false }
+    pub fn of(message: Phrase) -> Refusal {
+        Refusal { input: None, message, help: None, form: false }
     }
 
     /// A refusal of one input.
-    pub fn input(name: &str, message: impl Into<Phrase>) -> Refusal {
-        Refusal { input: Some(name.to_owned()), message: message.into(), help: None, form: false }
+    pub fn input(name: &str, message: Phrase) -> Refusal {
+        Refusal { input: Some(name.to_owned()), message, help: None, form: false }
     }
 
     /// The same with a second sentence.
-    pub fn help(self, help: impl Into<Phrase>) -> Refusal {
-        Refusal { help: Some(help.into()), ..self }
+    pub fn help(self, help: Phrase) -> Refusal {
+        Refusal { help: Some(help), ..self }
     }
 }

@@ -359,8 +359,8 @@ fn short(word: &str) -> String {
 
 /// The refusal of a text that is not the wanted quantity.
 pub(crate) fn unreadable(name: &str, error: &QuantityError) -> Refusal {
-    let message = phrase!("`{name}`: {error}", name = name, error = error.to_string());
-    Refusal { help: error.help().map(Phrase::verbatim), form: true, ..Refusal::input(name, message) }
+    let message = phrase!("`{name}`: {error}", name = name, error = error.message());
+    Refusal { help: error.help(), form: true, ..Refusal::input(name, message) }
 }
 
 /// The refusal of a key that the working does not have, with the nearest that it has.

@@ -3,6 +3,7 @@
 //! Inside, every value is in coherent units with the millimetre for length, so that lengths in mm stay the
 //! numbers that the author wrote.
 
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::{Dimension, Quantity, Unit, unit};
 
 /// How deep parentheses and signs may nest.
@@ -23,14 +24,14 @@ pub(crate) fn inner_unit(dimension: Dimension) -> Unit {
 }
 
 /// Works out `text` with these named quantities.
-pub(crate) fn evaluate(text: &str, named: &[(&str, &Quantity)]) -> Result<Evaluated, String> {
+pub(crate) fn evaluate(text: &str, named: &[(&str, &Quantity)]) -> Result<Evaluated, Phrase> {
     let mut reader = Reader { rest: text.trim(), named, units: Vec::new(), depth: 0, divided: false };
     if reader.rest.is_empty() {
-        return Err("the expression is empty: write for example `run + 2*tail + 150 mm`".to_owned());
+        return Err(phrase!("the expression is empty: write for example `run + 2*tail + 150 mm`"));
     }
     let term = reader.sum()?;
     if let Some(stray) = reader.peek() {
-        return Err(format!("`{stray}` is not expected before `{}`", short(reader.rest)));
+        return Err(stray_letter(stray, reader.rest));
     }
     Ok(Evaluated { value: term.value, dimension: term.dimension, units: reader.units })
 }
@@ -67,15 +68,15 @@ impl Reader<'_> {
     }
 
     /// Sums and differences.
-    fn sum(&mut self) -> Result<Term, String> {
+    fn sum(&mut self) -> Result<Term, Phrase> {
         self.depth += 1;
         if self.depth > DEEPEST {
-            return Err(format!("the expression is nested deeper than {DEEPEST} levels"));
+            return Err(too_deep());
         }
         let mut left = self.product()?;
         while let Some(sign) = self.take(&['+', '-', '−']) {
             let right = self.product()?;
-            same(left, right, if sign == '+' { "be added to" } else { "be taken from" })?;
+            same(left, right, if sign == '+' { Act::Add } else { Act::Take })?;
             left.value += if sign == '+' { right.value } else { -right.value };
         }
         self.depth -= 1;
@@ -83,14 +84,14 @@ impl Reader<'_> {
     }
 
     /// Products and quotients.
-    fn product(&mut self) -> Result<Term, String> {
+    fn product(&mut self) -> Result<Term, Phrase> {
         let mut left = self.signed()?;
         while let Some(sign) = self.take(&['*', '·', '×', '/', '÷']) {
             self.divided = matches!(sign, '/' | '÷');
             let right = self.signed()?;
             left = if matches!(sign, '/' | '÷') {
                 if right.value == 0.0 {
-                    return Err("the expression divides by nought".to_owned());
+                    return Err(phrase!("the expression divides by nought"));
                 }
                 Term { value: left.value / right.value, dimension: left.dimension.over(right.dimension) }
             } else {
@@ -101,7 +102,7 @@ impl Reader<'_> {
     }
 
     /// A sign before a power: −2² is −4.
-    fn signed(&mut self) -> Result<Term, String> {
+    fn signed(&mut self) -> Result<Term, Phrase> {
         let mut negative = false;
         while let Some(sign) = self.take(&['-', '−', '+']) {
             negative ^= sign != '+';
@@ -111,14 +112,14 @@ impl Reader<'_> {
     }
 
     /// A power; it binds to the right.
-    fn power(&mut self) -> Result<Term, String> {
+    fn power(&mut self) -> Result<Term, Phrase> {
         let base = self.atom()?;
         if self.take(&['^']).is_none() {
             return Ok(base);
         }
         self.depth += 1;
         if self.depth > DEEPEST {
-            return Err(format!("the expression is nested deeper than {DEEPEST} levels"));
+            return Err(too_deep());
         }
         let exponent = self.signed()?;
         self.depth -= 1;
@@ -126,16 +127,16 @@ impl Reader<'_> {
     }
 
     /// A number, a name, a function, a root or a parenthesis.
-    fn atom(&mut self) -> Result<Term, String> {
+    fn atom(&mut self) -> Result<Term, Phrase> {
         let divided = std::mem::take(&mut self.divided);
         if self.take(&['(']).is_some() {
             let inner = self.sum()?;
-            return self.take(&[')']).map(|_| inner).ok_or_else(|| "a parenthesis is not closed".to_owned());
+            return self.take(&[')']).map(|_| inner).ok_or_else(not_closed);
         }
         if self.take(&['√']).is_some() {
             self.depth += 1;
             if self.depth > DEEPEST {
-                return Err(format!("the expression is nested deeper than {DEEPEST} levels"));
+                return Err(too_deep());
             }
             let inner = self.atom()?;
             self.depth -= 1;
@@ -147,14 +148,14 @@ impl Reader<'_> {
         match self.peek() {
             Some(letter) if letter.is_ascii_digit() || letter == '.' => self.number(divided),
             Some(letter) if letter.is_alphabetic() => self.name(),
-            Some(letter) => Err(format!("`{letter}` is not expected before `{}`", short(self.rest))),
-            None => Err("the expression ends too early".to_owned()),
+            Some(letter) => Err(stray_letter(letter, self.rest)),
+            None => Err(phrase!("the expression ends too early")),
         }
     }
 
     /// A decimal number with its unit, if it has one; or a fraction of a unit as on a rule, `3/8 in`. After
     /// another stroke, `x/3/8 in`, each division stands for itself.
-    fn number(&mut self, divided: bool) -> Result<Term, String> {
+    fn number(&mut self, divided: bool) -> Result<Term, Phrase> {
         let decimal =
             |rest: &str| rest.bytes().take_while(|byte| byte.is_ascii_digit() || *byte == b'.').count();
         let mut end = decimal(self.rest);
@@ -167,7 +168,8 @@ impl Reader<'_> {
             }
         }
         let (digits, rest) = self.rest.split_at_checked(end).unwrap_or((self.rest, ""));
-        let mut value: f64 = digits.parse().map_err(|_| format!("`{}` is not a number", short(digits)))?;
+        let mut value: f64 =
+            digits.parse().map_err(|_| phrase!("`{digits}` is not a number", digits = short(digits)))?;
         self.rest = rest.trim_start();
         let whole = !divided && digits.bytes().all(|byte| byte.is_ascii_digit());
         if let Some((below, unit)) = fraction(rest).filter(|_| whole) {
@@ -180,16 +182,23 @@ impl Reader<'_> {
     }
 
     /// A quantity in inner units. Counts are plain numbers here.
-    fn quantity(&mut self, quantity: &Quantity) -> Result<Term, String> {
+    fn quantity(&mut self, quantity: &Quantity) -> Result<Term, Phrase> {
         let unit = quantity.unit;
         if unit.zero != 0.0 {
-            return Err(format!("{} is a point on a scale: give temperature differences in K", unit.symbol));
+            return Err(phrase!(
+                "{unit} is a point on a scale: give temperature differences in K",
+                unit = unit.symbol
+            ));
         }
         let mixed = |other: &&Unit| {
             other.dimension.money != 0 && unit.dimension.money != 0 && other.symbol != unit.symbol
         };
         if let Some(other) = self.units.iter().copied().find(|other| mixed(other)) {
-            return Err(format!("{} and {} do not mix: there is no fixed rate", other.symbol, unit.symbol));
+            return Err(phrase!(
+                "{one} and {other} do not mix: there is no fixed rate",
+                one = other.symbol,
+                other = unit.symbol
+            ));
         }
         self.units.push(unit);
         let value = unit.convert(quantity.value, &inner_unit(unit.dimension));
@@ -197,7 +206,7 @@ impl Reader<'_> {
     }
 
     /// A named quantity or a function.
-    fn name(&mut self) -> Result<Term, String> {
+    fn name(&mut self) -> Result<Term, Phrase> {
         let run =
             self.rest.chars().take_while(|letter| letter.is_alphanumeric() || matches!(letter, '-' | '_'));
         let length: usize = run.map(char::len_utf8).sum();
@@ -218,7 +227,10 @@ impl Reader<'_> {
             }
         }
         let Some((end, known)) = known else {
-            return Err(format!("`{}` is not a name that was given: add it as a quantity", short(whole)));
+            return Err(phrase!(
+                "`{name}` is not a name that was given: add it as a quantity",
+                name = short(whole)
+            ));
         };
         self.rest = self.rest.get(end..).unwrap_or("");
         match known {
@@ -232,15 +244,15 @@ impl Reader<'_> {
     }
 
     /// The arguments of a function in parentheses.
-    fn arguments(&mut self) -> Result<Vec<Term>, String> {
+    fn arguments(&mut self) -> Result<Vec<Term>, Phrase> {
         if self.take(&['(']).is_none() {
-            return Err("a function wants its arguments in parentheses".to_owned());
+            return Err(phrase!("a function wants its arguments in parentheses"));
         }
         let mut arguments = vec![self.sum()?];
         while self.take(&[',', ';']).is_some() {
             arguments.push(self.sum()?);
         }
-        self.take(&[')']).map(|_| arguments).ok_or_else(|| "a parenthesis is not closed".to_owned())
+        self.take(&[')']).map(|_| arguments).ok_or_else(not_closed)
     }
 }
 
@@ -274,26 +286,26 @@ impl Function {
     }
 
     /// Its value.
-    fn of(self, arguments: &[Term]) -> Result<Term, String> {
+    fn of(self, arguments: &[Term]) -> Result<Term, Phrase> {
         match (self, arguments) {
             (Function::Root, [one]) => root(*one),
             (Function::RoundUp, [one]) if one.dimension == Dimension::NUMBER => {
                 Ok(plain((one.value - 1e-9).ceil()))
             }
             (Function::RoundUp, [_]) => {
-                Err("`round-up` of a quantity wants a step: `round-up(x, 5 mm)`".to_owned())
+                Err(phrase!("`round-up` of a quantity wants a step: `round-up(x, 5 mm)`"))
             }
             (Function::RoundUp, [one, step]) => {
-                same(*one, *step, "be rounded up in steps of")?;
+                same(*one, *step, Act::RoundUp)?;
                 if step.value <= 0.0 {
-                    return Err("the step of `round-up` must be more than nought".to_owned());
+                    return Err(phrase!("the step of `round-up` must be more than nought"));
                 }
                 Ok(Term { value: (one.value / step.value - 1e-9).ceil() * step.value, ..*one })
             }
             (Function::Least | Function::Greatest, [first, rest @ ..]) => {
                 let mut best = *first;
                 for other in rest {
-                    same(best, *other, "be compared with")?;
+                    same(best, *other, Act::Compare)?;
                     let better = if matches!(self, Function::Least) {
                         other.value < best.value
                     } else {
@@ -305,7 +317,7 @@ impl Function {
                 }
                 Ok(best)
             }
-            _ => Err("a function has the wrong number of arguments".to_owned()),
+            _ => Err(phrase!("a function has the wrong number of arguments")),
         }
     }
 }
@@ -315,42 +327,72 @@ fn plain(value: f64) -> Term {
     Term { value, dimension: Dimension::NUMBER }
 }
 
+/// What two terms are to do with each other.
+#[derive(Clone, Copy)]
+enum Act {
+    Add,
+    Take,
+    RoundUp,
+    Compare,
+}
+
 /// Refuses two terms of different dimension.
-fn same(left: Term, right: Term, verb: &str) -> Result<(), String> {
+fn same(left: Term, right: Term, act: Act) -> Result<(), Phrase> {
     if left.dimension == right.dimension {
         return Ok(());
     }
-    Err(format!("{} cannot {verb} {}", right.dimension.with_article(), left.dimension.with_article()))
+    let (one, other) = (left.dimension.with_article(), right.dimension.with_article());
+    Err(match act {
+        Act::Add => phrase!("{other} cannot be added to {one}", other = other, one = one),
+        Act::Take => phrase!("{other} cannot be taken from {one}", other = other, one = one),
+        Act::RoundUp => {
+            phrase!("{one} cannot be rounded up in steps of {other}", one = one, other = other)
+        }
+        Act::Compare => phrase!("{other} cannot be compared with {one}", other = other, one = one),
+    })
+}
+
+fn too_deep() -> Phrase {
+    phrase!("the expression is nested deeper than {most} levels", most = DEEPEST)
+}
+
+fn not_closed() -> Phrase {
+    phrase!("a parenthesis is not closed")
+}
+
+/// A letter that nothing can be made of where it stands.
+fn stray_letter(letter: char, rest: &str) -> Phrase {
+    phrase!("`{letter}` is not expected before `{rest}`", letter = letter.to_string(), rest = short(rest))
 }
 
 /// The square root, where the dimension has one.
-fn root(term: Term) -> Result<Term, String> {
+fn root(term: Term) -> Result<Term, Phrase> {
     if term.value < 0.0 {
-        return Err("the expression takes the root of a negative value".to_owned());
+        return Err(phrase!("the expression takes the root of a negative value"));
     }
     let dimension = term
         .dimension
         .root()
-        .ok_or_else(|| format!("{} has no square root", term.dimension.with_article()))?;
+        .ok_or_else(|| phrase!("{what} has no square root", what = term.dimension.with_article()))?;
     Ok(Term { value: term.value.sqrt(), dimension })
 }
 
 /// A power: whole exponents for quantities, any for plain numbers.
-fn raised(base: Term, exponent: Term) -> Result<Term, String> {
+fn raised(base: Term, exponent: Term) -> Result<Term, Phrase> {
     if exponent.dimension != Dimension::NUMBER {
-        return Err("an exponent must be a plain number".to_owned());
+        return Err(phrase!("an exponent must be a plain number"));
     }
     let whole = exponent.value.fract() == 0.0 && exponent.value.abs() <= 20.0;
     if base.dimension == Dimension::NUMBER {
         let value = base.value.powf(exponent.value);
         return if value.is_nan() {
-            Err("that power is not a real number".to_owned())
+            Err(phrase!("that power is not a real number"))
         } else {
             Ok(plain(value))
         };
     }
     if !whole {
-        return Err("a quantity takes whole exponents from −20 to 20; use √ for a root".to_owned());
+        return Err(phrase!("a quantity takes whole exponents from −20 to 20; use √ for a root"));
     }
     let exponent = exponent.value as i8;
     let dimension = base.dimension.power(exponent);
@@ -439,6 +481,15 @@ mod tests {
         let named = [("run-in", &run), ("tail", &tail)];
         assert_eq!(evaluate("run-in-tail", &named).map(|it| it.value).unwrap(), 70.0);
         assert!(evaluate("run + tail", &named).is_err());
+    }
+
+    #[test]
+    fn terms_of_two_kinds_are_refused_in_words_of_their_own() {
+        let said = |text: &str| evaluate(text, &[]).err().map(|phrase| phrase.to_string()).unwrap();
+        assert_eq!(said("1 mm + 1 V"), "a voltage cannot be added to a length");
+        assert_eq!(said("1 mm - 1 V"), "a voltage cannot be taken from a length");
+        assert_eq!(said("min(1 mm, 1 V)"), "a voltage cannot be compared with a length");
+        assert_eq!(said("round-up(1 mm, 1 V)"), "a length cannot be rounded up in steps of a voltage");
     }
 
     #[test]
