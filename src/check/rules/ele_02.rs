@@ -7,7 +7,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::words::holds;
 use crate::finding::{Code, Severity, Sink};
-use crate::model::{Item, Kind};
+use crate::model::{Item, Kind, Scheme};
 use crate::work::{Resolved, Role, Scope};
 use std::collections::BTreeMap;
 
@@ -60,7 +60,8 @@ impl Rule for Ele02 {
 
 /// Joints of one loom, or behind one panel, have places of their own along it.
 fn staggered(reading: &Reading<'_>, read: &Read<'_>, joints: &[Made<'_>], sink: &mut Sink) {
-    let cited = read.passages.iter().flat_map(|passage| &passage.seen).any(|seen| {
+    let seen = read.passages.iter().flat_map(|passage| &passage.seen);
+    let cited = seen.filter(|seen| seen.reference.scheme == Scheme::Value).any(|seen| {
         let found = reading.worked.resolve(Scope::Procedure(&read.procedure.id), &seen.reference);
         matches!(found, Ok(Resolved::Value(_, value, ..)) if value.working == "stagger")
     });

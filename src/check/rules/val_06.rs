@@ -3,7 +3,7 @@
 use crate::check::reading::{Read, Reading};
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
-use crate::model::{Acceptance, Amount, Check, Place, Reference, Step};
+use crate::model::{Acceptance, Amount, Check, Place, Reference, Scheme, Step};
 use crate::work::{Resolved, Scope, Worked};
 
 /// The rule VAL-06. What a working refuses is reported where it is worked; this looks at what uses a value
@@ -83,6 +83,10 @@ fn used(
     place: Place,
     sink: &mut Sink,
 ) {
+    // Only these two lead to figures; what else leads nowhere is told by another rule, and looking for it costs.
+    if !matches!(reference.scheme, Scheme::Value | Scheme::Table) {
+        return;
+    }
     let reason = match worked.resolve(Scope::Procedure(&read.procedure.id), reference) {
         // A written value's refusal is reported where it is written.
         Ok(Resolved::Refused(_, value, reason)) if !value.written => reason.to_string(),
