@@ -66,6 +66,8 @@ struct Arrow {
     when: When,
     /// Whether every declared energy must be off while it is done.
     dead: bool,
+    /// Whether it is done with heat.
+    hot: bool,
     /// Whether nobody does it to the item by hand: another item's verb brings it about.
     brought: bool,
     /// The line of a proposed step by which the move is seen to be done.
@@ -73,12 +75,16 @@ struct Arrow {
 }
 
 const fn arrow(lives: &'static [Life], from: State, to: State, when: When) -> Arrow {
-    Arrow { lives, from, to, when, dead: false, brought: false, seen: None }
+    Arrow { lives, from, to, when, dead: false, hot: false, brought: false, seen: None }
 }
 
 impl Arrow {
     const fn dead(self) -> Arrow {
         Arrow { dead: true, ..self }
+    }
+
+    const fn hot(self) -> Arrow {
+        Arrow { hot: true, ..self }
     }
 
     const fn brought(self) -> Arrow {
@@ -186,18 +192,18 @@ verbs! {
     LookOver "look-over", "looked over", "looked over", "Look over the {} at its joint", [
         arrow(WIRES, State::Joined, State::LookedOver, Always)];
     CoverCore "cover-core", "covered over its core", "core covered", "Shrink the inner sleeve over the core of the {}", [
-        arrow(SHIELDS, State::Joined, State::CoreCovered, Never),
-        arrow(&[Shielded], State::LookedOver, State::CoreCovered, Always),
-        arrow(&[ShieldedBarrel], State::LookedOver, State::CoreCovered, Never)];
+        arrow(SHIELDS, State::Joined, State::CoreCovered, Never).hot(),
+        arrow(&[Shielded], State::LookedOver, State::CoreCovered, Always).hot(),
+        arrow(&[ShieldedBarrel], State::LookedOver, State::CoreCovered, Never).hot()];
     CloseShield "close-shield", "closed at its shield", "shield closed", "Close the shield of the {} all round", [
         arrow(SHIELDS, State::CoreCovered, State::ShieldClosed, Always),
         arrow(&[ShieldedBarrel], State::Joined, State::ShieldClosed, Never),
         arrow(&[ShieldedBarrel], State::LookedOver, State::ShieldClosed, Always)];
     Shrink "shrink", "closed with its sleeve", "closed", "Shrink the sleeve on the {}", [
-        arrow(PLAIN, State::Joined, State::Closed, Never),
-        arrow(&[Conductor], State::LookedOver, State::Closed, Always),
-        arrow(BARRELS, State::LookedOver, State::Closed, Never),
-        arrow(SHIELDS, State::ShieldClosed, State::Closed, Always)];
+        arrow(PLAIN, State::Joined, State::Closed, Never).hot(),
+        arrow(&[Conductor], State::LookedOver, State::Closed, Always).hot(),
+        arrow(BARRELS, State::LookedOver, State::Closed, Never).hot(),
+        arrow(SHIELDS, State::ShieldClosed, State::Closed, Always).hot()];
     Test "test", "tested", "tested", "Test the {}", [
         arrow(PLAIN, State::Closed, State::Tested, Always).seen(DROP),
         arrow(SHIELDS, State::Closed, State::Tested, Always).seen(THROUGH),
@@ -410,6 +416,11 @@ impl Life {
     /// Whether a verb may be done to it only while every declared energy is off.
     pub fn needs_off(self, verb: Verb) -> bool {
         self.arrows_by(verb).any(|arrow| arrow.dead)
+    }
+
+    /// Whether a verb is done to it with heat.
+    pub fn heats(self, verb: Verb) -> bool {
+        self.arrows_by(verb).any(|arrow| arrow.hot)
     }
 
     /// Whether a verb brings it to an end.

@@ -20,6 +20,7 @@ mod ele_10;
 mod kit_01;
 mod kit_02;
 mod kit_03;
+mod kit_04;
 mod led_01;
 mod led_02;
 mod led_03;
@@ -96,6 +97,7 @@ static REGISTER: &[&dyn Rule] = &[
     &kit_01::Kit01,
     &kit_02::Kit02,
     &kit_03::Kit03,
+    &kit_04::Kit04,
     &ele_01::Ele01,
     &ele_02::Ele02,
     &ele_03::Ele03,

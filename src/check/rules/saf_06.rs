@@ -3,7 +3,7 @@
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
-use crate::model::Verb;
+use crate::model::Act;
 
 /// The rule SAF-06.
 pub(super) struct Saf06;
@@ -47,10 +47,14 @@ impl Rule for Saf06 {
                         sink.push(finding.help(format!("name `{}` under `{}`", line.id, store.file())));
                     }
                 }
-                let hot = read.known.route.acts(&step.id).iter().find(|act| act.verb == Verb::Shrink);
+                let heats = |act: &&Act| {
+                    read.known.items.get(&act.item).is_some_and(|item| item.life().heats(act.verb))
+                };
+                let hot = read.known.route.acts(&step.id).iter().find(heats);
                 if let Some(act) = hot.filter(|_| met.is_empty() && step.messages.is_empty()) {
+                    let done = act.verb.done();
                     let headline =
-                        format!("`{}` is shrunk with heat, and no message stands before it", act.item);
+                        format!("`{}` is {done} by heat, and no message stands before it", act.item);
                     let finding =
                         read.at(PAGE.finding(headline), act.place, "heat without a word", Some(step));
                     sink.push(

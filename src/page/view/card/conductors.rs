@@ -18,6 +18,8 @@ const SLEEVE: &[Column] = &[
 ];
 const JOIN: &[Column] = &[("col_length", &[Role::Joint], "length"), ("col_strip", &[Role::Joint], "strip")];
 const COVER: &[Column] = &[("col_finished", &[Role::InnerSleeve], "finished-diameter")];
+const SHIELD: &[Column] =
+    &[("col_bridge", &[Role::Strip], "shield-bridge"), ("col_over_shield", &[Role::Bridge], "result")];
 const SHRINK: &[Column] = &[("col_finished", &[Role::Sleeve, Role::OuterSleeve], "finished-diameter")];
 
 fn columns(verb: Verb) -> &'static [Column] {
@@ -26,6 +28,7 @@ fn columns(verb: Verb) -> &'static [Column] {
         Verb::SleeveOn => SLEEVE,
         Verb::Join | Verb::Insert => JOIN,
         Verb::CoverCore => COVER,
+        Verb::CloseShield => SHIELD,
         Verb::Shrink => SHRINK,
         _ => &[],
     }
