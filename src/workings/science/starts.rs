@@ -74,7 +74,7 @@ fn hexagonal(count: usize, centre: [f64; 2]) -> Places {
     let reach = (count as f64).sqrt().ceil() as i32 + 2;
     let mut places = Places::new();
     for row in -reach..=reach {
-        for column in -2 * reach..=2 * reach {
+        for column in -reach..=reach {
             let x = f64::from(2 * column + row.rem_euclid(2));
             places.push([x - centre[0], 3f64.sqrt() * f64::from(row) - centre[1]]);
         }
@@ -87,23 +87,19 @@ fn hexagonal(count: usize, centre: [f64; 2]) -> Places {
 /// Rings of 1, 6, 12, 18… with each ring turned against the one inside: the curved hexagonal packings of
 /// Lubachevsky and Graham, best at 37 and 61. The last ring is filled as far as it goes.
 fn curved_hexagon(count: usize, turned: f64) -> Places {
-    let mut places = vec![[0.0, 0.0]];
-    let mut ring = 1;
-    while places.len() < count {
+    let ring = |ring: usize| {
         let reach = 2.0 * ring as f64;
         let (sin, cos) = (turned * PI / 12.0 * (ring as f64 - 1.0)).sin_cos();
-        for step in 0..6 * ring {
+        (0..6 * ring).map(move |step| {
             let side = (step / ring) as f64;
             let along = (step % ring) as f64 / ring as f64;
             let (a, b) = (TAU * side / 6.0, TAU * (side + 1.0) / 6.0);
             let x = reach * (a.cos() * (1.0 - along) + b.cos() * along);
             let y = reach * (a.sin() * (1.0 - along) + b.sin() * along);
-            places.push([x * cos - y * sin, x * sin + y * cos]);
-        }
-        ring += 1;
-    }
-    places.truncate(count);
-    places
+            [x * cos - y * sin, x * sin + y * cos]
+        })
+    };
+    std::iter::once([0.0, 0.0]).chain((1..).flat_map(ring)).take(count).collect()
 }
 
 /// Concentric rings, each as full as it can be, from the outside in.
@@ -112,7 +108,8 @@ fn rings(count: usize) -> Places {
     let mut places = Places::new();
     while places.len() < count {
         let radius = (outer - 1.0).max(0.0);
-        let fits = if radius < 1.0 { 1.0 } else { (PI / (1.0 / radius).asin()).floor() };
+        // Within a radius of one there is no such angle, and one circle.
+        let fits = (PI / (1.0 / radius).asin()).floor().max(1.0);
         for step in 0..(fits as usize).min(count - places.len()) {
             let (sin, cos) = (TAU * step as f64 / fits).sin_cos();
             places.push([radius * cos, radius * sin]);
@@ -153,7 +150,7 @@ fn nearest_gap(laid: &[([f64; 2], f64)], radius: f64) -> [f64; 2] {
         for ([u, v], second) in laid.iter().skip(index + 1) {
             let (dx, dy, far) = (u - x, v - y, second + radius);
             let square = dx * dx + dy * dy;
-            if square >= (near + far) * (near + far) || square < 1e-18 {
+            if square > (near + far) * (near + far) {
                 continue;
             }
             let apart = square.sqrt();
@@ -195,14 +192,262 @@ fn length([x, y]: [f64; 2]) -> f64 {
 mod tests {
     use super::*;
 
+    fn apart([x, y]: [f64; 2], [u, v]: [f64; 2]) -> f64 {
+        (x - u).hypot(y - v)
+    }
+
+    fn is_near(one: f64, other: f64) -> bool {
+        (one - other).abs() < 1e-9
+    }
+
+    /// Radii that fall evenly from one, all different.
+    fn falling(count: usize) -> Vec<f64> {
+        (0..count).map(|index| 1.0 - 0.7 * index as f64 / count as f64).collect()
+    }
+
+    /// The distances from `centre` of the nearest places of the lattice with the steps (2, 0) and (1, √3).
+    fn lattice(count: usize, centre: [f64; 2]) -> Vec<f64> {
+        let whole = |number: i32| f64::from(number);
+        let step = |a: i32, b: i32| [2.0 * whole(a) + whole(b), 3f64.sqrt() * whole(b)];
+        let all = (-20..=20).flat_map(|a| (-20..=20).map(move |b| apart(step(a, b), centre)));
+        let mut all: Vec<f64> = all.collect();
+        all.sort_by(f64::total_cmp);
+        all.truncate(count);
+        all
+    }
+
+    #[test]
+    fn circles_are_equal_up_to_a_fiftieth() {
+        assert!(are_equal(&[1.0, 1.0]));
+        assert!(are_equal(&[1.02, 1.0]));
+        assert!(are_equal(&[1.0, 1.02, 1.01]));
+        assert!(!are_equal(&[1.021, 1.0]));
+        assert!(!are_equal(&[1.0, 1.0, 0.5]));
+    }
+
     #[test]
     fn every_start_has_a_place_for_each_circle() {
         for count in [2, 3, 4, 7, 8, 37, 40] {
-            let equal = vec![1.0; count];
-            let unequal: Vec<f64> = (0..count).map(|index| 1.0 / (1.0 + 0.1 * index as f64)).collect();
+            let (equal, unequal) = (vec![1.0; count], falling(count));
             for start in starts(&equal).chain(starts(&unequal)) {
                 assert_eq!(start.len(), count);
                 assert!(start.iter().flatten().all(|part| part.is_finite()));
+            }
+            let ranks = (starts(&equal).count(), starts(&unequal).count());
+            assert_eq!(ranks, if count == 4 { (5, 5) } else { (8, 3) }, "{count}");
+        }
+    }
+
+    #[test]
+    fn starts_stand_on_the_grid_next_to_their_places() {
+        for radii in [vec![1.0; 4], vec![1.0; 23], falling(4), falling(9)] {
+            for (rank, places) in starts(&radii).enumerate() {
+                let exact = start(&radii, rank).unwrap();
+                for (on, off) in places.iter().flatten().zip(exact.iter().flatten()) {
+                    assert!((on - off).abs() <= 0.5 / GRID);
+                    assert_eq!((on * GRID).fract(), 0.0);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn four_circles_are_put_round_in_all_orders_there_are() {
+        // Up to turning and mirroring, four in a ring come in three orders; or three lie about the fourth.
+        let radii = [1.0, 0.8, 0.5, 0.4];
+        let orders: [&[usize]; 5] = [&[0, 1, 2, 3], &[0, 2, 1, 3], &[0, 1, 3, 2], &[0, 1, 2], &[0, 1, 3]];
+        for (rank, ring) in orders.into_iter().enumerate() {
+            assert_eq!(start(&radii, rank), Some(round(&radii, ring)));
+        }
+        assert_eq!(start(&radii, 5), None);
+    }
+
+    #[test]
+    fn circles_put_round_share_the_turn_by_their_size() {
+        let radii = [1.0, 0.8, 0.5, 0.4];
+        // √(1 + 0.64 + 0.25 + 0.16) = √2.05.
+        let outer = 1.3 * 2.05f64.sqrt();
+        for ring in [[0, 1, 2, 3].as_slice(), &[0, 2, 1, 3], &[0, 1, 3]] {
+            let places = round(&radii, ring);
+            let middle = (0..4).find(|index| !ring.contains(index));
+            let all: f64 = ring.iter().map(|index| radii[*index]).sum();
+            assert!(middle.is_none_or(|middle| places[middle] == [0.0, 0.0]));
+            for (rank, one) in ring.iter().enumerate() {
+                let away = middle.map_or(outer - radii[*one], |middle| radii[*one] + radii[middle]);
+                assert!(is_near(length(places[*one]), away), "{ring:?} {one}");
+                let next = ring[(rank + 1) % ring.len()];
+                let [x, y] = places[*one];
+                let [u, v] = places[next];
+                let turn = (x * v - y * u).atan2(x * u + y * v).rem_euclid(TAU);
+                assert!(is_near(turn, PI * (radii[*one] + radii[next]) / all), "{ring:?} {one} {turn}");
+            }
+            // The first begins at the axis.
+            let [x, y] = places[ring[0]];
+            assert!(is_near(y.atan2(x), PI * radii[ring[0]] / all));
+        }
+    }
+
+    #[test]
+    fn hexagonal_places_are_the_nearest_of_the_lattice() {
+        let centres = [[0.0, 0.0], [1.0, 0.0], [1.0, 1.0 / 3f64.sqrt()], [0.5, 0.3]];
+        for (rank, centre) in centres.into_iter().enumerate() {
+            for count in [1, 4, 7, 19, 37, 60] {
+                let places = hexagonal(count, centre);
+                assert_eq!(places.len(), count);
+                for (place, distance) in places.iter().zip(lattice(count, centre)) {
+                    assert!(is_near(length(*place), distance), "{count} {centre:?}");
+                }
+                for (index, place) in places.iter().enumerate() {
+                    assert!(places.iter().skip(index + 1).all(|other| apart(*place, *other) > 2.0 - 1e-9));
+                    // The same lattice, not one turned: the rows lie along x.
+                    let row = (place[1] + centre[1]) / 3f64.sqrt();
+                    assert!(is_near(row, row.round()));
+                    assert!(is_near((place[0] + centre[0] + row.round()).rem_euclid(2.0) % 2.0, 0.0));
+                }
+            }
+            assert_eq!(start(&[1.0; 30], rank + 3), Some(hexagonal(30, centre)));
+        }
+        // About a place, midway between two, and in the gap of three.
+        assert!(is_near(length(hexagonal(1, [1.0, 0.0])[0]), 1.0));
+        let gap = start(&[1.0; 7], 5).unwrap();
+        assert!(gap[..3].iter().all(|place| is_near(length(*place), 2.0 / 3f64.sqrt())));
+    }
+
+    #[test]
+    fn curved_hexagons_are_hexagonal_rings_turned_against_each_other() {
+        // Lubachevsky and Graham 1997: 3k(k + 1) + 1 circles in k rings about one, 6j of them in ring j.
+        for rank in 0..=2 {
+            let places = start(&[1.0; 61], rank).unwrap();
+            let [middle, rest @ ..] = places.as_slice() else { panic!() };
+            assert_eq!(*middle, [0.0, 0.0]);
+            let mut rest = rest;
+            for ring in 1..=4 {
+                let (own, others) = rest.split_at(6 * ring);
+                rest = others;
+                let turn = 15f64.to_radians() * rank as f64 * (ring as f64 - 1.0);
+                for (step, place) in own.iter().enumerate() {
+                    // Each touches the next, and the corners are as far from each other as from the middle.
+                    assert!(is_near(apart(*place, own[(step + 1) % own.len()]), 2.0));
+                    if step % ring == 0 {
+                        let angle = turn + 60f64.to_radians() * (step / ring) as f64;
+                        let corner = [2.0 * ring as f64 * angle.cos(), 2.0 * ring as f64 * angle.sin()];
+                        assert!(apart(*place, corner) < 1e-9, "{rank} {ring} {step}");
+                    }
+                }
+            }
+            assert!(rest.is_empty());
+            assert_eq!(start(&[1.0; 40], rank).unwrap(), places[..40]);
+        }
+    }
+
+    #[test]
+    fn rings_are_as_full_as_they_can_be() {
+        for count in [7, 12, 30, 50] {
+            let places = start(&[1.0; 60][..count], 7).unwrap();
+            assert_eq!(places.len(), count);
+            let mut rest = places.as_slice();
+            let mut radius = (1.25 * count as f64).sqrt();
+            while !rest.is_empty() {
+                let own = rest.iter().take_while(|place| is_near(length(**place), radius)).count();
+                let (ring, others) = rest.split_at(own);
+                rest = others;
+                assert!(own > 0, "{count}: a ring at {radius}");
+                // Chords of at least two, unless it is the only one; and with one more they were shorter.
+                let chord = |of: f64| 2.0 * radius * (PI / of).sin();
+                let full = (1..).take_while(|of| *of == 1 || chord(f64::from(*of)) >= 2.0).last().unwrap();
+                let full = if radius < 1.0 { 1 } else { full as usize };
+                assert!(own == full || rest.is_empty(), "{count}: {own} at {radius}, not {full}");
+                for (step, place) in ring.iter().enumerate() {
+                    let angle = TAU * step as f64 / full as f64;
+                    assert!(apart(*place, [radius * angle.cos(), radius * angle.sin()]) < 1e-9);
+                }
+                radius = (radius - 1.8).max(0.0);
+            }
+        }
+    }
+
+    /// Where a circle touches two others: by the angle at the first, with the law of cosines.
+    fn touching(one: ([f64; 2], f64), other: ([f64; 2], f64), radius: f64) -> Vec<[f64; 2]> {
+        let (near, far, base) = (one.1 + radius, other.1 + radius, apart(one.0, other.0));
+        let cosine = (near * near + base * base - far * far) / (2.0 * near * base);
+        if cosine.abs() > 1.0 {
+            return Vec::new();
+        }
+        let towards = (other.0[1] - one.0[1]).atan2(other.0[0] - one.0[0]);
+        let at = |angle: f64| [one.0[0] + near * angle.cos(), one.0[1] + near * angle.sin()];
+        vec![at(towards + cosine.acos()), at(towards - cosine.acos())]
+    }
+
+    #[test]
+    fn the_nearest_gap_is_the_nearest_of_all() {
+        let mut laid: Vec<([f64; 2], f64)> = Vec::new();
+        for step in 0..24 {
+            // Sizes in no order, so that small ones fall into gaps.
+            let radius = 0.15 + f64::from(step * 7 % 24) / 24.0;
+            let place = nearest_gap(&laid, radius);
+            match laid.as_slice() {
+                [] => assert_eq!(place, [0.0, 0.0]),
+                [_] => assert_eq!(place, [0.15 + radius, 0.0]),
+                _ => {
+                    let mut least = f64::INFINITY;
+                    for (index, one) in laid.iter().enumerate() {
+                        for other in &laid[index + 1..] {
+                            for spot in touching(*one, *other, radius) {
+                                let is_free =
+                                    |(at, size): &([f64; 2], f64)| apart(*at, spot) > size + radius - 1e-9;
+                                if laid.iter().all(is_free) {
+                                    least = least.min(length(spot));
+                                }
+                            }
+                        }
+                    }
+                    assert!((length(place) - least).abs() < 1e-6, "{step}: {place:?}, {least}");
+                    let touches = laid.iter().filter(|(at, size)| is_near(apart(*at, place), size + radius));
+                    assert!(touches.count() >= 2);
+                }
+            }
+            laid.push((place, radius));
+        }
+    }
+
+    #[test]
+    fn a_gap_that_fits_exactly_is_one() {
+        assert_eq!(nearest_gap(&[([-2.0, 0.0], 1.0), ([2.0, 0.0], 1.0)], 1.0), [0.0, 0.0]);
+        // A hair less, and both are touched off the line only by a larger one.
+        let place = nearest_gap(&[([-2.0, 0.0], 1.0), ([2.0, 0.0], 1.0)], 1.5);
+        assert!(is_near(place[0], 0.0) && is_near(place[1].abs(), 1.5));
+    }
+
+    #[test]
+    fn circles_are_nestled_in_the_order_that_the_start_names() {
+        let radii = falling(9);
+        let nestle = |order: [usize; 9]| Some(nestled(&radii, order.into_iter()));
+        assert_eq!(start(&radii, 0), nestle([0, 1, 2, 3, 4, 5, 6, 7, 8]));
+        assert_eq!(start(&radii, 1), nestle([8, 7, 6, 5, 4, 3, 2, 1, 0]));
+        assert_eq!(start(&radii, 2), nestle([0, 4, 1, 5, 2, 6, 3, 7, 8]));
+        assert_eq!(start(&radii, 3), None);
+        let places = nestled(&radii, [3, 0, 1, 2, 4, 5, 6, 7, 8].into_iter());
+        assert!(is_near(places[0][0] - places[3][0], radii[0] + radii[3]));
+        assert!(is_near(places[0][1], places[3][1]));
+    }
+
+    #[test]
+    fn centred_circles_are_nearly_in_the_middle_of_the_one_round_them() {
+        // Two, in a circle from -3 to 11 on a line; three equal ones on a circle of radius two about (5, -4).
+        let three = [[7.0, -4.0], [5.0 - 1.0, -4.0 + 3f64.sqrt()], [5.0 - 1.0, -4.0 - 3f64.sqrt()]];
+        for (mut places, radii, round) in [
+            (vec![[0.0, 0.0], [10.0, 0.0]], vec![3.0, 1.0], 7.0),
+            (vec![[0.0, 0.0], [0.0, -10.0]], vec![3.0, 1.0], 7.0),
+            (three.to_vec(), vec![1.0; 3], 3.0),
+        ] {
+            let before = places.clone();
+            centred(&mut places, &radii);
+            let reach = places.iter().zip(&radii).map(|(place, radius)| length(*place) + radius);
+            let reach = reach.fold(0.0, f64::max);
+            assert!(reach > round - 1e-9 && reach < 1.03 * round, "{reach} for {round}");
+            for (then, now) in before.iter().zip(&places) {
+                let moved = [before[0][0] - places[0][0], before[0][1] - places[0][1]];
+                assert!(apart([then[0] - now[0], then[1] - now[1]], moved) < 1e-9);
             }
         }
     }
