@@ -47,4 +47,42 @@ mod tests {
             assert_eq!(seed.next(), (expected >> 11) as f64 / (1u64 << 53) as f64);
         }
     }
+
+    #[test]
+    fn each_count_of_circles_has_its_own_numbers() {
+        // From the definition: the state is the golden gamma 2⁶⁴/φ, whose bits the count changes.
+        assert_eq!(Seed::new(0).0, 0x9E37_79B9_7F4A_7C15);
+        assert_eq!(Seed::new(7).0, 0x9E37_79B9_7F4A_7C12);
+    }
+
+    #[test]
+    fn whole_numbers_are_below_their_limit_and_equally_frequent() {
+        let mut seed = Seed::new(1);
+        assert_eq!((seed.below(0), seed.below(1)), (0, 0));
+        let mut counts = [0; 7];
+        for _ in 0..7000 {
+            counts[seed.below(7)] += 1;
+        }
+        // A thousand each, give or take four deviations √(7000 · 6/49).
+        assert!(counts.iter().all(|count| (883..1117).contains(count)), "{counts:?}");
+    }
+
+    #[test]
+    fn places_fill_a_disc_evenly() {
+        let mut seed = Seed::new(2);
+        let (reach, count) = (2.5, 8000);
+        let (mut inside, mut sums) = (0, [0.0; 3]);
+        for _ in 0..count {
+            let [x, y] = seed.place(reach);
+            assert!(x * x + y * y <= reach * reach);
+            inside += usize::from(x * x + y * y <= reach * reach / 4.0);
+            sums = [sums[0] + x, sums[1] + y, sums[2] + x * y];
+        }
+        // A quarter of the area is within half the radius; means are nought: with four deviations, √(3/16 n), and
+        // √n reach/2 for a place and reach²/√24 for the product.
+        let many = f64::from(count).sqrt();
+        assert!((inside as f64 - f64::from(count) / 4.0).abs() < 4.0 * many * (3.0f64 / 16.0).sqrt());
+        assert!(sums[0].abs() < 2.0 * reach * many && sums[1].abs() < 2.0 * reach * many, "{sums:?}");
+        assert!(sums[2].abs() < 4.0 * reach * reach * many / 24f64.sqrt(), "{sums:?}");
+    }
 }
