@@ -259,4 +259,136 @@ mod tests {
         let some = bowl(&mut descent, &mut point, Patience { target: -1e6, ..PATIENT });
         assert!(some < all, "{some} of {all}");
     }
+
+    /// A long curved valley: Rosenbrock's function of eight numbers (1960), with its gradient.
+    fn valley(at: &[f64], slope: &mut [f64]) -> f64 {
+        slope.fill(0.0);
+        let mut height = 0.0;
+        for index in 0..at.len() - 1 {
+            let (x, off) = (at[index], at[index + 1] - at[index] * at[index]);
+            height += 100.0 * off * off + (1.0 - x) * (1.0 - x);
+            slope[index] -= 400.0 * off * x + 2.0 * (1.0 - x);
+            slope[index + 1] += 200.0 * off;
+        }
+        height
+    }
+
+    const START: [f64; 8] = [-1.2, 1.0, -1.2, 1.0, -1.2, 1.0, -1.2, 1.0];
+    const STEADY: Patience = Patience { iterations: 40, gain: 0.0, target: f64::INFINITY, first: 1e-3 };
+
+    fn product(one: &[f64], other: &[f64]) -> f64 {
+        one.iter().zip(other).map(|(a, b)| a * b).sum()
+    }
+
+    /// The heights after each iteration, by the textbook: two loops over the last five steps (Nocedal and Wright,
+    /// Numerical Optimization, algorithm 7.4) and Armijo's rule.
+    fn textbook(iterations: usize) -> Vec<f64> {
+        let (mut at, mut slope) = (START.to_vec(), vec![0.0; 8]);
+        let mut height = valley(&at, &mut slope);
+        let mut pairs: Vec<(Vec<f64>, Vec<f64>)> = Vec::new();
+        let mut heights = vec![height];
+        for _ in 0..iterations {
+            let mut direction = slope.clone();
+            let mut weights = Vec::new();
+            for (step, change) in pairs.iter().rev() {
+                let weight = product(step, &direction) / product(step, change);
+                direction.iter_mut().zip(change).for_each(|(part, change)| *part -= weight * change);
+                weights.push(weight);
+            }
+            if let Some((step, change)) = pairs.last() {
+                let scale = product(step, change) / product(change, change);
+                direction.iter_mut().for_each(|part| *part *= scale);
+            }
+            for ((step, change), weight) in pairs.iter().zip(weights.iter().rev()) {
+                let back = product(change, &direction) / product(step, change);
+                direction.iter_mut().zip(step).for_each(|(part, step)| *part += (weight - back) * step);
+            }
+            let fall = -product(&direction, &slope);
+            let mut length = if pairs.is_empty() { 1e-3 } else { 1.0 };
+            let mut new_slope = vec![0.0; 8];
+            loop {
+                let trial: Vec<f64> = at.iter().zip(&direction).map(|(x, part)| x - length * part).collect();
+                let reached = valley(&trial, &mut new_slope);
+                if reached <= height + 1e-4 * length * fall {
+                    let step: Vec<f64> = trial.iter().zip(&at).map(|(new, old)| new - old).collect();
+                    let change: Vec<f64> = new_slope.iter().zip(&slope).map(|(new, old)| new - old).collect();
+                    if product(&step, &change) > 1e-14 {
+                        pairs.push((step, change));
+                        pairs.drain(..pairs.len().saturating_sub(5));
+                    }
+                    (at, slope, height) = (trial, new_slope, reached);
+                    break;
+                }
+                length *= 0.4;
+            }
+            heights.push(height);
+        }
+        heights
+    }
+
+    #[test]
+    fn each_iteration_is_that_of_the_textbook() {
+        let mut descent = Descent::new(8);
+        let heights = textbook(40);
+        for (iterations, height) in heights.iter().enumerate() {
+            let mut at = START;
+            let reached = descent.run(&mut at, Patience { iterations, ..STEADY }, valley);
+            assert!((reached / height - 1.0).abs() < 1e-4, "{iterations}: {reached} {height}");
+            // It is the height where the point is.
+            assert_eq!(valley(&at, &mut [0.0; 8]), reached);
+        }
+    }
+
+    #[test]
+    fn an_iteration_that_gains_too_little_is_the_last() {
+        let heights: Vec<f64> = (0..=40)
+            .map(|iterations| {
+                Descent::new(8).run(&mut START.clone(), Patience { iterations, ..STEADY }, valley)
+            })
+            .collect();
+        for gain in [0.003, 0.02, 0.1] {
+            let last = heights.windows(2).find(|pair| pair[0] - pair[1] <= gain * pair[1]).unwrap()[1];
+            let reached = Descent::new(8).run(&mut START.clone(), Patience { gain, ..STEADY }, valley);
+            assert_eq!(reached, last, "{gain}");
+        }
+    }
+
+    #[test]
+    fn a_descent_ends_where_the_last_stretch_gives_no_hope() {
+        let heights: Vec<f64> = (0..=40)
+            .map(|iterations| {
+                Descent::new(8).run(&mut START.clone(), Patience { iterations, ..STEADY }, valley)
+            })
+            .collect();
+        let mut ends = Vec::new();
+        for target in [-300.0, -100.0, -30.0, -10.0, -3.0, 0.0, 3.0, 100.0] {
+            // Asked before each sixth iteration, and for the first time when there was a stretch of six.
+            let is_vain = |end: &usize| heights[*end] - target > 3.0 * (heights[end - 6] - heights[*end]);
+            let end = (11..40).step_by(6).find(is_vain).unwrap_or(40);
+            let reached = Descent::new(8).run(&mut START.clone(), Patience { target, ..STEADY }, valley);
+            assert_eq!(reached, heights[end], "{target} {end}");
+            ends.push(end);
+        }
+        ends.dedup();
+        assert!(ends.len() > 2, "{ends:?}");
+    }
+
+    #[test]
+    fn a_step_across_to_the_same_height_is_shortened() {
+        // x² from 1 with the step −2 is as high at −1: Armijo asks for less, and 0.4 of the step leads to 0.2.
+        let mut at = [1.0, 0.0, 0.0, 0.0];
+        let patience = Patience { iterations: 1, first: 1.0, ..STEADY };
+        let height = Descent::new(4).run(&mut at, patience, |at, slope| {
+            slope.copy_from_slice(&[2.0 * at[0], 0.0, 0.0, 0.0]);
+            at[0] * at[0]
+        });
+        assert!((at[0] - 0.2).abs() < 1e-12 && (height - 0.04).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_point_at_the_bottom_stays() {
+        let mut at = [1.0; 8];
+        assert_eq!(Descent::new(8).run(&mut at, PATIENT, valley), 0.0);
+        assert_eq!(at, [1.0; 8]);
+    }
 }

@@ -106,4 +106,78 @@ mod tests {
             assert!(fault(&radii, 3.0) < 1e-5, "{count}: {}", fault(&radii, 3.0));
         }
     }
+
+    /// R + k/2·Σ o² by a plain double sum.
+    fn plain(radii: &[f64], places: &[[f64; 2]], outer: f64, k: f64) -> f64 {
+        let mut sum = 0.0;
+        for (index, [x, y]) in places.iter().enumerate() {
+            sum += (x.hypot(*y) + radii[index] - outer).max(0.0).powi(2);
+            for (other, [u, v]) in places.iter().enumerate().take(index) {
+                let reach = radii[index] + radii[other];
+                let square = (x - u).powi(2) + (y - v).powi(2);
+                sum += ((reach * reach - square) / (2.0 * reach)).max(0.0).powi(2);
+            }
+        }
+        outer + k / 2.0 * sum
+    }
+
+    fn height(field: &mut Field, point: &mut Point, k: f64) -> f64 {
+        let mut slope = vec![0.0; point.numbers().len()];
+        field.height(point.numbers(), &mut slope, k)
+    }
+
+    #[test]
+    fn the_height_is_a_plain_double_sum() {
+        for count in [1usize, 2, 5, 24] {
+            let radii: Vec<f64> = (0..count).map(|index| 1.0 - 0.6 * index as f64 / count as f64).collect();
+            let place = |index: usize| [0.4 * (index as f64).sqrt(), 0.3 * (index as f64 * 1.7).sin()];
+            let places: Vec<[f64; 2]> = (0..count).map(place).collect();
+            let mut field = Field::new(&radii);
+            for (calls, (outer, k)) in [(1.5, 3.0), (0.9, 30.0), (20.0, 0.5)].into_iter().enumerate() {
+                assert_eq!(field.calls, calls);
+                let mut point = Point::of(&places, outer);
+                let known = plain(&radii, &places, outer, k);
+                assert!((height(&mut field, &mut point, k) / known - 1.0).abs() < 1e-12, "{count} {outer}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_circle_in_the_very_middle_has_no_slope() {
+        let (mut field, mut slope) = (Field::new(&[1.0]), [9.0; 4]);
+        // It sticks out by a quarter: 0.75 + 4/2 · 1/16, and the radius is drawn out by 1 − 4 · 1/4.
+        assert_eq!(field.height(&[0.0, 0.0, 0.75, 0.0], &mut slope, 4.0), 0.875);
+        assert_eq!(slope, [0.0; 4]);
+    }
+
+    #[test]
+    fn contacts_are_held_apart_by_what_they_overlap_until_they_are_let_go() {
+        // Two of radius 1 at 0.9 from the middle and at right angles (d² = 1.62) in a circle of 1.7: they stick out by
+        // 0.2.
+        let radii = [1.0, 1.0];
+        let mut point = Point::of(&[[0.9, 0.0], [0.0, -0.9]], 1.7);
+        let (mut field, pair) = (Field::new(&radii), (4.0 - 1.62) / 4.0);
+        let known = |times: f64| 1.7 + 0.5 * 3.0 * times * times * (2.0 * 0.2 * 0.2 + pair * pair);
+        assert!((height(&mut field, &mut point, 3.0) - known(1.0)).abs() < 1e-12);
+        for times in [2.0, 3.0] {
+            // The overlap of the two is the largest: 2 − 0.9 √2.
+            assert!((field.tighten(&mut point) - (2.0 - 0.9 * 2f64.sqrt())).abs() < 1e-12);
+            assert!((height(&mut field, &mut point, 3.0) - known(times)).abs() < 1e-12);
+        }
+        field.release();
+        assert!((height(&mut field, &mut point, 3.0) - known(1.0)).abs() < 1e-12);
+    }
+
+    #[test]
+    fn what_sticks_out_most_may_be_the_largest_overlap() {
+        let mut point = Point::of(&[[0.75, 1.0], [-1.0, 0.0]], 2.0);
+        let radii = [1.0, 0.5];
+        let mut field = Field::new(&radii);
+        height(&mut field, &mut point, 3.0);
+        // √(0.5625 + 1) + 1 − 2 = 0.25, and the other has room.
+        for _ in 0..2 {
+            assert_eq!(field.tighten(&mut point), 0.25);
+        }
+        assert_eq!(field.walls, [1.5, 0.5]);
+    }
 }

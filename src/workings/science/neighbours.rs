@@ -144,3 +144,138 @@ impl Neighbours<'_> {
         self.listed.extend(x.iter().chain(y));
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::workings::science::seed::Seed;
+
+    /// Circles anywhere in a disc, some of which overlap.
+    fn anywhere(count: usize, seed: &mut Seed) -> (Vec<f64>, Vec<f64>, Vec<f64>) {
+        let radii: Vec<f64> = (0..count).map(|index| 1.0 - 0.6 * index as f64 / count as f64).collect();
+        let places: Vec<[f64; 2]> = radii.iter().map(|_| seed.place(1.2 * (count as f64).sqrt())).collect();
+        let part = |axis: usize| places.iter().map(|place| place[axis]).collect();
+        (radii, part(0), part(1))
+    }
+
+    fn apart((x, y): Places, one: usize, other: usize) -> f64 {
+        (x[one] - x[other]).hypot(y[one] - y[other])
+    }
+
+    /// All pairs, each once.
+    fn pairs(count: usize) -> impl Iterator<Item = (usize, usize)> {
+        (0..count).flat_map(move |one| (one + 1..count).map(move |other| (one, other)))
+    }
+
+    /// The sum of all squared overlaps (s² − d²)/2s.
+    fn plain(radii: &[f64], at: Places) -> f64 {
+        let square = |(one, other)| {
+            let reach: f64 = radii[one] + radii[other];
+            ((reach * reach - apart(at, one, other).powi(2)) / (2.0 * reach)).max(0.0).powi(2)
+        };
+        pairs(radii.len()).map(square).sum()
+    }
+
+    fn squares(neighbours: &mut Neighbours, at: Places) -> f64 {
+        let (mut slope_x, mut slope_y) = (vec![0.0; at.0.len()], vec![0.0; at.0.len()]);
+        neighbours.squares(at, (&mut slope_x, &mut slope_y))
+    }
+
+    /// The neighbours as they are listed.
+    fn listed(neighbours: &Neighbours) -> Vec<(usize, usize)> {
+        let mut start = 0;
+        let mut all = Vec::new();
+        for (one, end) in neighbours.ends.iter().enumerate() {
+            all.extend(neighbours.touches[start..*end].iter().map(|touch| (one, touch.other)));
+            start = *end;
+        }
+        all
+    }
+
+    #[test]
+    fn neighbours_are_all_pairs_that_a_plain_search_finds() {
+        let mut seed = Seed::new(1);
+        for count in [1, 2, 7, 40] {
+            let (radii, x, y) = anywhere(count, &mut seed);
+            let mut neighbours = Neighbours::new(&radii);
+            neighbours.list((&x, &y));
+            let near = |pair: &(usize, usize)| {
+                apart((&x, &y), pair.0, pair.1) < radii[pair.0] + radii[pair.1] + SKIN
+            };
+            assert_eq!(listed(&neighbours), pairs(count).filter(near).collect::<Vec<_>>());
+        }
+        // At 1 + 1 + ½ they are no neighbours, a hair nearer they are.
+        for (second, is_near) in [(2.5, false), (2.4999, true)] {
+            let mut neighbours = Neighbours::new(&[1.0, 1.0]);
+            neighbours.list((&[0.0, 0.0], &[0.0, second]));
+            assert_eq!(!listed(&neighbours).is_empty(), is_near);
+        }
+    }
+
+    #[test]
+    fn the_lists_follow_the_circles_wherever_they_go() {
+        let mut seed = Seed::new(2);
+        let (radii, mut x, mut y) = anywhere(12, &mut seed);
+        let mut neighbours = Neighbours::new(&radii);
+        for _ in 0..300 {
+            let sum = squares(&mut neighbours, (&x, &y));
+            assert!((sum - plain(&radii, (&x, &y))).abs() < 1e-12 * (1.0 + sum));
+            // All go somewhere, and one far.
+            let one = seed.below(12);
+            for index in 0..12 {
+                let [to_x, to_y] = seed.place(if index == one { 0.3 } else { 0.05 });
+                let centre = |from: f64, to: f64| (from + to).clamp(-4.0, 4.0);
+                (x[index], y[index]) = (centre(x[index], to_x), centre(y[index], to_y));
+            }
+        }
+    }
+
+    #[test]
+    fn the_lists_stay_until_a_circle_has_moved_by_half_of_the_skin() {
+        // Far from nought, so that a sum of places is no difference of them.
+        for [u, v] in [[1.0, 0.0], [-1.0, 0.0], [0.0, 1.0], [0.0, -1.0], [0.6, 0.8]] {
+            for (moved, is_listed_anew) in [(0.2, false), (0.24, false), (0.26, true), (0.8, true)] {
+                let (radii, x, y) = ([1.0, 1.0], [10.0, 12.0], [20.0, 20.0]);
+                let mut neighbours = Neighbours::new(&radii);
+                squares(&mut neighbours, (&x, &y));
+                let (to_x, to_y) = ([x[0], x[1] + moved * u], [y[0], y[1] + moved * v]);
+                squares(&mut neighbours, (&to_x, &to_y));
+                let now = [to_x, to_y].concat();
+                assert_eq!(neighbours.listed == now, is_listed_anew, "{moved} {u} {v}");
+            }
+        }
+        // Just half of it is not yet too far.
+        let mut neighbours = Neighbours::new(&[1.0]);
+        squares(&mut neighbours, (&[1.0], &[0.0]));
+        squares(&mut neighbours, (&[1.25], &[0.0]));
+        assert_eq!(neighbours.listed, [1.0, 0.0]);
+    }
+
+    #[test]
+    fn contacts_are_held_apart_by_what_they_overlap_until_they_are_forgotten() {
+        // Three on a line; s² = 4, d² = 1.9² = 3.61 and 1.96² = 3.8416; the outer two are far apart.
+        let at: Places = (&[0.0, 1.9, 1.9], &[0.5, 0.5, 2.46]);
+        let radii = [1.0; 3];
+        let mut neighbours = Neighbours::new(&radii);
+        let weighed = |one: f64, other: f64| (one * one + other * other) / 16.0;
+        assert!((squares(&mut neighbours, at) - weighed(0.39, 0.1584)).abs() < 1e-12);
+        for times in [2.0, 3.0] {
+            // What is held apart grows by 4 − d² each time.
+            assert!((neighbours.tighten(at) - 0.1).abs() < 1e-12);
+            assert!((squares(&mut neighbours, at) - weighed(times * 0.39, times * 0.1584)).abs() < 1e-12);
+        }
+        neighbours.forget();
+        assert!((squares(&mut neighbours, at) - weighed(0.39, 0.1584)).abs() < 1e-12);
+        // Nothing overlaps: nothing is held.
+        let at: Places = (&[0.0, 2.2, 4.4], &[0.0, 0.0, 0.0]);
+        neighbours.forget();
+        squares(&mut neighbours, at);
+        assert_eq!(neighbours.tighten(at), 0.0);
+        assert!(neighbours.touches.iter().all(|touch| touch.held == 4.0));
+    }
+
+    #[test]
+    fn only_what_is_above_nought_is_kept() {
+        assert_eq!((positive(2.5), positive(0.0), positive(-2.5)), (2.5, 0.0, 0.0));
+    }
+}

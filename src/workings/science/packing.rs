@@ -118,11 +118,11 @@ fn three(diameters: &[f64]) -> Packing {
     let radius = |rank: usize| order.get(rank).map_or(0.0, |(_, d)| d / 2.0);
     let (a, b, c) = (radius(0), radius(1), radius(2));
     let gap = a * b * (a + b) / (a * a + a * b + b * b);
-    let (outer, places) = if c <= gap {
+    let places = if c <= gap {
         // Both large circles span a diameter; the third touches both of them, off the line.
         let along = ((a + c) * (a + c) - (b + c) * (b + c) + (a + b) * (a + b)) / (2.0 * (a + b));
         let off = ((a + c) * (a + c) - along * along).max(0.0).sqrt();
-        (a + b, [(-b, 0.0), (a, 0.0), (along - b, off)])
+        [(-b, 0.0), (a, 0.0), (along - b, off)]
     } else {
         // Descartes: the curvature of the circle round three touching ones.
         let (ka, kb, kc) = (1.0 / a, 1.0 / b, 1.0 / c);
@@ -132,7 +132,7 @@ fn three(diameters: &[f64]) -> Packing {
             ((u * u + v * v - w * w) / (2.0 * u * v)).clamp(-1.0, 1.0).acos()
         };
         let place = |r: f64, turn: f64| ((outer - r) * turn.cos(), (outer - r) * turn.sin());
-        (outer, [place(a, 0.0), place(b, angle(a, b)), place(c, -angle(a, c))])
+        [place(a, 0.0), place(b, angle(a, b)), place(c, -angle(a, c))]
     };
     let mut sorted = vec![(0.0, 0.0); 3];
     for ((index, _), place) in order.iter().zip(places) {
@@ -140,8 +140,7 @@ fn three(diameters: &[f64]) -> Packing {
             *slot = place;
         }
     }
-    let packing = finished(diameters, &sorted, true);
-    Packing { diameter: packing.diameter.max(2.0 * outer), ..packing }
+    finished(diameters, &sorted, true)
 }
 
 /// Equal circles whose best arrangement is rings, proven.
@@ -160,7 +159,6 @@ fn equal(diameters: &[f64]) -> Option<Packing> {
         19 => vec![(1, 0.0, 0.0), (6, 2.0, 0.0), (12, touching(12.0), PI / 12.0)],
         _ => return None,
     };
-    let outermost = rings.last().map_or(0.0, |ring| ring.1);
     let mut places = Vec::with_capacity(diameters.len());
     for (count, radius, turn) in rings {
         for step in 0..count {
@@ -168,8 +166,7 @@ fn equal(diameters: &[f64]) -> Option<Packing> {
             places.push((radius * angle.cos() * first / 2.0, radius * angle.sin() * first / 2.0));
         }
     }
-    let packing = finished(diameters, &places, true);
-    Some(Packing { diameter: packing.diameter.max(first * (1.0 + outermost)), ..packing })
+    Some(finished(diameters, &places, true))
 }
 
 #[cfg(test)]
@@ -198,6 +195,152 @@ mod tests {
             let packing = pack(&trio);
             assert!(faults(&packing) < 1e-12, "{trio:?}");
             assert_eq!(packing.circles.iter().map(|circle| circle.d).collect::<Vec<_>>(), trio);
+        }
+    }
+
+    #[test]
+    fn one_and_none_are_exact() {
+        assert_eq!(pack(&[]), Packing { diameter: 0.0, circles: Vec::new(), exact: true });
+        let alone = Packing { diameter: 2.5, circles: vec![Circle { x: 0.0, y: 0.0, d: 2.5 }], exact: true };
+        assert_eq!(pack(&[2.5]), alone);
+    }
+
+    #[test]
+    fn two_span_the_diameter() {
+        for step in 1..40 {
+            let (one, two) = (0.1 * f64::from(step), 0.37 + 0.03 * f64::from(step * 7 % 40));
+            let packing = pack(&[one, two]);
+            assert!(packing.exact);
+            assert_eq!(packing.diameter, one + two);
+            // Each touches the other and the wall.
+            let [first, second] = packing.circles.as_slice() else { panic!() };
+            assert!((second.x - first.x - packing.diameter / 2.0).abs() < 1e-12);
+            assert!((two / 2.0 + first.x).abs() < 1e-12 && (one / 2.0 - second.x).abs() < 1e-12);
+            assert_eq!((first.y, second.y), (0.0, 0.0));
+        }
+    }
+
+    /// The overlap of each two circles and the reach of each beyond the wall: nought where they touch.
+    fn contacts(packing: &Packing) -> (Vec<f64>, Vec<f64>) {
+        let circles = &packing.circles;
+        let beyond = |one: &Circle| one.x.hypot(one.y) + one.d / 2.0 - packing.diameter / 2.0;
+        let between =
+            |one: &Circle, other: &Circle| (one.d + other.d) / 2.0 - (one.x - other.x).hypot(one.y - other.y);
+        let pairs = circles
+            .iter()
+            .enumerate()
+            .flat_map(|(index, one)| circles[index + 1..].iter().map(move |other| between(one, other)));
+        (pairs.collect(), circles.iter().map(beyond).collect())
+    }
+
+    #[test]
+    fn three_that_touch_fill_the_circle_of_descartes() {
+        // Whole curvatures of four circles that touch, the first round the others: root quadruples of Apollonian
+        // packings (Graham, Lagarias, Mallows, Wilks and Yan 2003).
+        for [round, a, b, c] in [[3.0, 5.0, 8.0, 8.0], [6.0, 11.0, 14.0, 15.0], [7.0, 12.0, 17.0, 20.0]] {
+            for unit in [0.01, 1.0, 300.0] {
+                let diameters = [b, c, a].map(|curvature| unit / curvature);
+                let packing = pack(&diameters);
+                assert!(packing.exact);
+                assert!((packing.diameter * round / unit - 1.0).abs() < 1e-12, "{round}");
+                let (pairs, walls) = contacts(&packing);
+                assert!(
+                    pairs.iter().chain(&walls).all(|off| off.abs() < 1e-12 * unit),
+                    "{pairs:?} {walls:?}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn a_third_in_the_gap_touches_both() {
+        // The gap of 3 and 6 in a circle of 2 holds 7, as curvatures (the same source); of 2 and 2 it holds 3.
+        for (a, b, c) in
+            [(3.0, 6.0, 7.0), (2.0, 2.0, 3.0), (3.0, 6.0, 7.5), (3.0, 6.0, 30.0), (2.0, 5.0, 19.0)]
+        {
+            for unit in [0.01, 1.0, 300.0] {
+                let packing = pack(&[unit / c, unit / a, unit / b]);
+                assert!((packing.diameter / unit - (1.0 / a + 1.0 / b)).abs() < 1e-12, "{a} {b} {c}");
+                let (pairs, walls) = contacts(&packing);
+                assert!(pairs.iter().all(|off| off.abs() < 1e-9 * unit), "{a} {b} {c}: {pairs:?}");
+                assert!(walls.iter().all(|off| *off < 1e-9 * unit), "{a} {b} {c}: {walls:?}");
+            }
+        }
+        // A little larger, and it no longer fits.
+        assert!(pack(&[1.0 / 6.95, 1.0 / 3.0, 1.0 / 6.0]).diameter > 0.5 + 1e-6);
+    }
+
+    #[test]
+    fn equal_circles_on_rings_are_exact() {
+        let root = f64::sqrt;
+        // Proven ratios in another closed form, as in the tables of R. L. Graham (1968), Pirl (1969) and Fodor (1999).
+        for (count, ratio) in [
+            (3, 1.0 + 2.0 / root(3.0)),
+            (4, 1.0 + root(2.0)),
+            (5, 1.0 + root(2.0 * (1.0 + 1.0 / root(5.0)))),
+            (6, 3.0),
+            (7, 3.0),
+            (8, 1.0 + 1.0 / (180f64 / 7.0).to_radians().sin()),
+            (9, 1.0 + root(2.0 * (2.0 + root(2.0)))),
+            (18, 1.0 + root(2.0) + root(6.0)),
+            (19, 1.0 + root(2.0) + root(6.0)),
+        ] {
+            for diameter in [0.03, 1.7, 50.0] {
+                let packing = closed_form(&vec![diameter; count]).unwrap();
+                assert!(packing.exact);
+                assert!((packing.diameter / diameter / ratio - 1.0).abs() < 1e-12, "{count}");
+                assert!(faults(&packing) < 1e-12 * diameter, "{count}");
+            }
+        }
+        for count in (10..18).chain([20]) {
+            assert_eq!(closed_form(&vec![1.0; count]), None);
+        }
+        assert_eq!(closed_form(&[1.0, 1.0, 1.0, 1.01]), None);
+    }
+
+    #[test]
+    fn circles_that_overlap_are_spread_until_none_do() {
+        // Two at half the distance that they need: (1 + 2)/2 = 1.5.
+        let packing = finished(&[1.0, 2.0], &[(-0.5, 0.0), (0.25, 0.0)], false);
+        let [one, two] = packing.circles.as_slice() else { panic!() };
+        assert!((one.x + 1.0).abs() < 1e-12 && (two.x - 0.5).abs() < 1e-12, "{packing:?}");
+        assert!((packing.diameter - 3.0).abs() < 1e-12);
+        assert!(!packing.exact);
+        // Where none overlap they stay.
+        let packing = finished(&[1.0, 2.0], &[(-1.0, 0.0), (0.75, 0.25)], true);
+        assert_eq!((packing.circles[0].x, packing.circles[1].x, packing.circles[1].y), (-1.0, 0.75, 0.25));
+        assert_eq!(packing.diameter, 2.0 * 0.625f64.sqrt() + 2.0);
+        // Not even the last digit overlaps.
+        for step in 1..300 {
+            let (d, e) = (1.0 + 0.013 * f64::from(step), 0.9 + 0.007 * f64::from(step));
+            let (x, y) = (0.011 * f64::from(step), 0.3 / f64::from(step));
+            let packing = finished(&[d, e], &[(0.1, 0.0), (0.1 + x / 4.0, y)], false);
+            let [one, two] = packing.circles.as_slice() else { panic!() };
+            assert!(distance(one.x - two.x, one.y - two.y) >= (d + e) / 2.0, "{step}");
+        }
+    }
+
+    #[test]
+    fn the_bound_is_that_of_the_area_or_of_the_three_largest() {
+        // 100 circles of 3 have the area of one of 30.
+        assert!((lower_bound(&[3.0; 100]) - 30.0).abs() < 1e-12);
+        // Two span a diameter, whatever little ones there are; so do three with Descartes' curvatures 5, 8, 8 and 3.
+        assert_eq!(lower_bound(&[0.1, 4.0, 0.1, 0.1, 5.0]), 9.0);
+        assert!((lower_bound(&[1.0 / 8.0, 0.01, 1.0 / 5.0, 0.01, 1.0 / 8.0]) - 1.0 / 3.0).abs() < 1e-12);
+        assert_eq!(lower_bound(&[]), 0.0);
+    }
+
+    #[test]
+    fn a_bundle_of_another_scale_is_packed_alike() {
+        // Powers of two change no digit. The little ones fit in the gap, so that the bound is reached.
+        for diameters in [vec![4.0, 5.0, 0.5, 0.4], vec![1.3, 2.1, 2.8, 1.6], vec![2.0, 2.2, 2.6, 1.7, 3.1]] {
+            let packing = pack(&diameters);
+            for scale in [1.0 / 64.0, 0.25, 8.0] {
+                let scaled: Vec<f64> = diameters.iter().map(|d| d * scale).collect();
+                assert_eq!(pack(&scaled).diameter, packing.diameter * scale, "{diameters:?} {scale}");
+                let floor = packing.diameter * scale * (1.0 - 1e-3);
+                assert!(pack_beyond(&scaled, floor).is_some(), "{diameters:?} {scale}");
+            }
         }
     }
 

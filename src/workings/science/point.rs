@@ -91,3 +91,44 @@ pub(crate) fn slopes(numbers: &mut [f64], count: usize) -> Option<(&mut [f64], &
     let (y, rest) = rest.split_at_mut_checked(count)?;
     Some((x, y, rest))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_point_is_all_x_then_all_y_then_the_radius_then_noughts() {
+        let mut point = Point::of(&[[1.0, 4.0], [2.0, 5.0], [3.0, 6.0]], 7.0);
+        assert_eq!(point.numbers(), [1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 0.0]);
+        assert_eq!(point.outer(), 7.0);
+        assert_eq!((point.place(0), point.place(2)), ([1.0, 4.0], [3.0, 6.0]));
+        assert_eq!(point.places().collect::<Places>(), [[1.0, 4.0], [2.0, 5.0], [3.0, 6.0]]);
+        point.swap(0, 2);
+        point.put(1, [8.0, 9.0]);
+        point.set_outer(10.0);
+        assert_eq!(point.numbers(), [3.0, 8.0, 1.0, 6.0, 9.0, 4.0, 10.0, 0.0]);
+        let mut other = Point::new(3);
+        assert_eq!(other.numbers(), [0.0; 8]);
+        other.take(&point);
+        assert_eq!(other.numbers(), point.numbers());
+    }
+
+    #[test]
+    fn numbers_are_filled_up_to_a_multiple_of_four() {
+        for (count, size) in [(0, 4), (1, 4), (2, 8), (3, 8), (4, 12), (5, 12)] {
+            assert_eq!(Point::new(count).numbers().len(), size);
+        }
+    }
+
+    #[test]
+    fn numbers_come_apart_into_their_parts_where_there_are_enough() {
+        let mut numbers = [1.0, 2.0, 3.0, 4.0, 5.0, 0.0];
+        assert_eq!(parts(&numbers, 2), Some(([1.0, 2.0].as_slice(), [3.0, 4.0].as_slice(), 5.0)));
+        assert_eq!(parts(&numbers[..5], 2).map(|parts| parts.2), Some(5.0));
+        assert_eq!(parts(&numbers[..4], 2), None);
+        assert_eq!(parts(&numbers[..3], 2), None);
+        let (x, y, rest) = slopes(&mut numbers, 2).unwrap();
+        assert_eq!((x, y, rest), ([1.0, 2.0].as_mut(), [3.0, 4.0].as_mut(), [5.0, 0.0].as_mut()));
+        assert!(slopes(&mut numbers[..3], 2).is_none());
+    }
+}
