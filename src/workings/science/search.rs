@@ -73,6 +73,12 @@ struct Stand {
     soft: Point,
 }
 
+/// The radius, about the origin, of the circle round all.
+fn reach(places: &[[f64; 2]], radii: &[f64]) -> f64 {
+    let reach = |([x, y], radius): (&[f64; 2], &f64)| (x * x + y * y).sqrt() + radius;
+    places.iter().zip(radii).map(reach).fold(0.0, f64::max)
+}
+
 /// The state of one search.
 struct Search<'a> {
     radii: &'a [f64],
@@ -151,10 +157,8 @@ impl Search<'_> {
 
     /// Begins with a structured start: pressed together as it is where it may be the answer, and softened.
     fn begin(&mut self, start: &[[f64; 2]]) {
-        let reach = |([x, y], radius): (&[f64; 2], &f64)| (x * x + y * y).sqrt() + radius;
-        let outer = start.iter().zip(self.radii).map(reach).fold(0.0, f64::max);
         if are_equal(self.radii) {
-            self.point = Point::of(start, outer);
+            self.point = Point::of(start, reach(start, self.radii));
             self.leave();
             self.field.release();
             self.press();
@@ -291,3 +295,6 @@ impl Search<'_> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;
