@@ -53,7 +53,7 @@ impl Rule for Kit03 {
                         read.at(PAGE.finding(headline), act.place, "tightened here", Some(step))
                     }
                     Some((tool, reach)) => {
-                        let show = |value: f64| number(value, Rounding::Exact);
+                        let show = |value: f64| number(value, Rounding::Figures);
                         let (from, to) = (show(reach.from), show(reach.to));
                         let headline = format!(
                             "`{}` takes {torque} and `{}` serves from {from} N·m to {to} N·m",
