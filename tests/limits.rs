@@ -2,7 +2,8 @@
 //! the published source of the limit or the word that it is common practice. Adding a case is adding a line.
 //!
 //! A line reads `working | inputs | expected | source`. Expected is one of `OUTPUT = ANSWER` (a number is met
-//! within its last digit, a text exactly), `refuses INPUT`, `caution WORDS`, `no caution WORDS`.
+//! within its last digit, a text exactly), `refuses INPUT`, `refuses INPUT: WORDS`, `caution WORDS`, `no caution WORDS`,
+//! `worst case` where tolerances counted and `no worst case` where there are none.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
 #![allow(clippy::disallowed_methods, reason = "the tests read their cases")]
 
@@ -40,8 +41,8 @@ fn sizes() -> Vec<Sleeve> {
     vec![size("small", 3.0, 1.0), size("large", 6.0, 2.0)]
 }
 
-/// Why an answer was refused: the inputs that the refusals name.
-type Refused = Vec<String>;
+/// Why an answer was refused: the inputs that the refusals name, with what they say of them.
+type Refused = Vec<(String, String)>;
 
 fn run(name: &str, inputs: &str) -> Result<Outcome, Refused> {
     let working = find(name).unwrap_or_else(|| panic!("no working {name}"));
@@ -56,7 +57,9 @@ fn run(name: &str, inputs: &str) -> Result<Outcome, Refused> {
             (key.to_owned(), offer)
         })
         .collect();
-    let named = |refusal: &benchleaf::workings::Refusal| refusal.input.clone().unwrap_or_default();
+    let named = |refusal: &benchleaf::workings::Refusal| {
+        (refusal.input.clone().unwrap_or_default(), refusal.message.to_string())
+    };
     let given = settle(working.declaration(), &offered, &stock())
         .map_err(|refusals| refusals.iter().map(named).collect::<Vec<_>>())?;
     working.work(&given).map_err(|refusal| vec![named(&refusal)])
@@ -65,8 +68,9 @@ fn run(name: &str, inputs: &str) -> Result<Outcome, Refused> {
 /// What is wrong with an answer, against what a line expects.
 fn fault(answer: &Result<Outcome, Refused>, expected: &str) -> Option<String> {
     if let Some(input) = expected.strip_prefix("refuses ") {
+        let (input, words) = input.split_once(": ").unwrap_or((input, ""));
         return match answer {
-            Err(named) if named.iter().any(|name| name == input) => None,
+            Err(named) if named.iter().any(|(name, said)| name == input && said.contains(words)) => None,
             Err(named) => Some(format!("refuses {named:?}")),
             Ok(_) => Some("answers".to_owned()),
         };
@@ -78,6 +82,10 @@ fn fault(answer: &Result<Outcome, Refused>, expected: &str) -> Option<String> {
     }
     if let Some(words) = expected.strip_prefix("caution ") {
         return (!cautioned(words)).then(|| format!("cautions only {:?}", outcome.cautions));
+    }
+    if let Some(counts) = ["worst case", "no worst case"].iter().position(|words| *words == expected) {
+        return (outcome.worst_case == (counts == 1))
+            .then(|| format!("has worst_case {}", outcome.worst_case));
     }
     let (output, wanted) = expected.split_once(" = ").unwrap_or_else(|| panic!("`{expected}`"));
     let got = outcome.get(output);

@@ -110,7 +110,9 @@ impl Working for Torque {
         }
         if let Some((low, high)) = given.range("range") {
             let least = low.max(0.2 * high);
-            if setting < least || setting > high {
+            // A fifth of 6 N·m is 1.2 N·m, but not in binary fractions.
+            let slack = 1e-9 * high;
+            if setting < least - slack || setting > high + slack {
                 answer.caution(phrase!("{setting} N·m is outside the wrench's use from {least} N·m to {greatest} N·m (20 % to 100 % of its range).", setting = number(setting, Rounding::Figures), least = number(least, Rounding::Figures), greatest = number(high, Rounding::Figures)));
             }
         }
