@@ -3,7 +3,7 @@
 //!
 //! A line reads `working | inputs | expected | source`. Expected is one of `OUTPUT = ANSWER` (a number is met
 //! within its last digit, a text exactly), `refuses INPUT`, `refuses INPUT: WORDS`, `caution WORDS`, `no caution WORDS`,
-//! `worst case` where tolerances counted and `no worst case` where there are none.
+//! `OUTPUT ~ WORDS` for words that an answer holds, `worst case` where tolerances counted and `no worst case` where there are none.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
 #![allow(clippy::disallowed_methods, reason = "the tests read their cases")]
 
@@ -11,7 +11,30 @@ use benchleaf::workings::{Cable, Offered, Outcome, Sleeve, Stock, Value, find, s
 use std::collections::BTreeMap;
 use std::path::Path;
 
-/// A stock of three single cables: their resistance is that of ideal copper (IACS, 17.241 mΩ·mm²/m), so that a drop
+/// Cables of the kinds that a joint is judged by, each with what decides.
+fn judged() -> Vec<Cable> {
+    let of = |id: &str, kind: &str| Cable { id: id.to_owned(), kind: kind.to_owned(), ..Cable::default() };
+    let rated = |id: &str, rate: f64, limit: Option<f64>| Cable {
+        data_rate: Some(rate),
+        data_rate_limit: limit,
+        ..of(id, "data")
+    };
+    vec![
+        rated("bus-at-limit", 10.0, Some(10.0)),
+        rated("bus-above-limit", 10.1, Some(10.0)),
+        rated("bus-without-limit", 10.0, None),
+        Cable { data_rate_limit: Some(10.0), ..of("bus-without-rate", "data") },
+        Cable { untwist_limit: Some(25.0), ..of("pair-with-limit", "pair") },
+        of("pair-without-limit", "pair"),
+        of("screened", "shielded"),
+        Cable { moulded: true, ..of("moulded", "coax") },
+        of("light-guide", "fibre"),
+        of("squib", "pyrotechnic"),
+        of("traction", "high-voltage"),
+    ]
+}
+
+/// A stock of the judged cables and of three single ones: their resistance is that of ideal copper (IACS, 17.241 mΩ·mm²/m), so that a drop
 /// can be worked by hand; the last has no rating.
 fn stock() -> Stock {
     let cable = |id: &str, area: f64, rated: Option<f64>| Cable {
@@ -23,7 +46,7 @@ fn stock() -> Stock {
         ..Cable::default()
     };
     let cables = [cable("thin", 1.0, Some(10.0)), cable("thick", 2.0, Some(20.0)), cable("bare", 4.0, None)];
-    Stock { cables: cables.to_vec().into() }
+    Stock { cables: cables.into_iter().chain(judged()).collect() }
 }
 
 /// Two sizes of one range, as `range-TWO` of an input.
@@ -52,6 +75,10 @@ fn run(name: &str, inputs: &str) -> Result<Outcome, Refused> {
             let (key, text) = pair.split_once('=').unwrap_or_else(|| panic!("{name}: `{pair}`"));
             let offer = match text {
                 "range-two" => Offered::Sleeves(sizes()),
+                id if key == "cable" => {
+                    let cable = stock().cables.iter().find(|cable| cable.id == id).cloned();
+                    Offered::Cable(Box::new(cable.unwrap_or_else(|| panic!("no cable {id}"))))
+                }
                 text => Offered::Text(text.replace('_', " ")),
             };
             (key.to_owned(), offer)
@@ -86,6 +113,10 @@ fn fault(answer: &Result<Outcome, Refused>, expected: &str) -> Option<String> {
     if let Some(counts) = ["worst case", "no worst case"].iter().position(|words| *words == expected) {
         return (outcome.worst_case == (counts == 1))
             .then(|| format!("has worst_case {}", outcome.worst_case));
+    }
+    if let Some((output, words)) = expected.split_once(" ~ ") {
+        let said = outcome.get(output).map(|value| value.shown(benchleaf::quantity::print::Rounding::Exact));
+        return (!said.as_ref().is_some_and(|said| said.contains(words))).then(|| format!("says {said:?}"));
     }
     let (output, wanted) = expected.split_once(" = ").unwrap_or_else(|| panic!("`{expected}`"));
     let got = outcome.get(output);

@@ -70,3 +70,35 @@ fn added(values: &[f64]) -> f64 {
     let decimal: f64 = format!("{exact:.14e}").parse().unwrap_or(exact);
     if (decimal - exact).abs() <= exact.abs() * f64::EPSILON { decimal } else { exact }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Sums whose exact value is known: decimal fractions, and figures of very different size (N. J. Higham,
+    /// Accuracy and Stability of Numerical Algorithms, chapter 4, on why the order of adding must not matter).
+    #[test]
+    fn a_sum_is_exact_whatever_its_order() {
+        for (values, sum) in [
+            (&[0.1, 0.2][..], 0.3),
+            (&[0.1; 10], 1.0),
+            (&[0.7, 0.1, 0.3], 1.1),
+            (&[1.0, 1e16, -1e16], 1.0),
+            (&[1e16, 1.0, -1e16], 1.0),
+            (&[1e16, -1e16, 1.0], 1.0),
+            (&[-1e16, 1.0, 1e16, 1.0], 2.0),
+            (&[-0.1, -0.2], -0.3),
+            (&[2.5], 2.5),
+            (&[], 0.0),
+        ] {
+            assert_eq!(added(values), sum, "{values:?}");
+        }
+    }
+
+    #[test]
+    fn what_is_no_decimal_of_fifteen_digits_is_left_alone() {
+        for value in [1.0 / 3.0, -1.0 / 3.0, 2f64.sqrt()] {
+            assert_eq!(added(&[value]), value);
+        }
+    }
+}
