@@ -121,6 +121,7 @@ fn samples(sections: &[Section], low: f64, high: f64) -> usize {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::indexing_slicing)]
     use super::*;
 
     #[test]
@@ -156,5 +157,96 @@ mod tests {
         let (impedance, velocity) = two_layer(0.5, 1.0, 3.0, 2.25, 2.25);
         assert!((impedance - coax_impedance(0.5, 3.0, 2.25)).abs() < 1e-9);
         assert!((velocity - 1.0 / 1.5).abs() < 1e-12);
+    }
+
+    /// |Γ| by the other way: the impedance seen through each section from the last one on, Z·(L + jZ·t)/(Z + jL·t)
+    /// with t = tan θ, and (Z − Z₀)/(Z + Z₀) at the front.
+    fn by_impedance(line: f64, sections: &[Section], megahertz: f64) -> f64 {
+        let times = |(a, b): (f64, f64), (c, d): (f64, f64)| (a * c - b * d, a * d + b * c);
+        let over = |(a, b): (f64, f64), (c, d): (f64, f64)| {
+            let square = c * c + d * d;
+            ((a * c + b * d) / square, (b * c - a * d) / square)
+        };
+        let mut seen = (line, 0.0);
+        for section in sections.iter().rev() {
+            let (z, t) = (section.impedance, section.phase(megahertz).tan());
+            seen = times((z, 0.0), over((seen.0, seen.1 + z * t), (z - seen.1 * t, seen.0 * t)));
+        }
+        let (re, im) = over((seen.0 - line, seen.1), (seen.0 + line, seen.1));
+        re.hypot(im)
+    }
+
+    /// Chains of one to four sections that differ in everything.
+    fn chains() -> Vec<Vec<Section>> {
+        let mut seed = crate::workings::science::seed::Seed::new(11);
+        let mut section = || Section {
+            impedance: 20.0 + 200.0 * seed.next(),
+            length: 5.0 + 200.0 * seed.next(),
+            velocity: 0.5 + 0.5 * seed.next(),
+        };
+        (1..=4_usize)
+            .flat_map(|count| std::iter::repeat_n(count, 5))
+            .map(|count| (0..count).map(|_| section()).collect())
+            .collect()
+    }
+
+    #[test]
+    fn a_chain_reflects_what_the_impedance_seen_through_it_reflects() {
+        for (index, chain) in chains().iter().enumerate() {
+            for megahertz in [1.0, 98.0, 433.92, 1575.42] {
+                for line in [50.0, 75.0] {
+                    let (one, other) =
+                        (reflection(line, chain, megahertz), by_impedance(line, chain, megahertz));
+                    assert!((one - other).abs() < 1e-9, "{index} at {megahertz}: {one} {other}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn nothing_in_the_band_is_worse_than_the_worst() {
+        for (index, chain) in chains().iter().enumerate() {
+            for (low, high) in [(87.5, 108.0), (1.0, 3000.0), (470.0, 790.0)] {
+                let (megahertz, reached) = worst(50.0, chain, low, high);
+                assert!((low..=high).contains(&megahertz));
+                assert!((reached - reflection(50.0, chain, megahertz)).abs() < 1e-12);
+                let step = (high - low) / 20_000.0;
+                let brute = (0..=20_000).map(|at| reflection(50.0, chain, low + step * f64::from(at)));
+                let brute = brute.fold(0.0, f64::max);
+                assert!(reached >= brute - 1e-9, "{index}, {low} to {high}: {reached} and {brute}");
+            }
+            let at = worst(50.0, chain, 100.0, 100.0);
+            assert_eq!(at, (100.0, reflection(50.0, chain, 100.0)), "a band of one frequency");
+        }
+    }
+
+    #[test]
+    fn a_band_is_sampled_forty_times_in_each_half_wave() {
+        // A half wave each 149.9 MHz: one metre at the speed of light.
+        let metre = Section { impedance: 100.0, length: 1000.0, velocity: 1.0 };
+        let half_wave = LIGHT / 2.0 / 1e6;
+        assert_eq!(samples(&[metre], 0.0, half_wave), 200, "never fewer than 200");
+        assert_eq!(samples(&[metre], 10.0, 10.0 + 9.999 * half_wave), 400);
+        assert_eq!(samples(&[metre, metre], 10.0, 10.0 + 9.999 * half_wave), 800);
+        assert_eq!(samples(&[metre], 0.0, 1e9), 40_000, "and never more than 40 000");
+    }
+
+    #[test]
+    fn a_curve_runs_over_the_band_evenly_and_over_decades_by_equal_ratios() {
+        let chain = [Section { impedance: 100.0, length: 100.0, velocity: 0.8 }];
+        let even = curve(50.0, &chain, 100.0, 1000.0);
+        assert_eq!((even.len(), even[0].0, even[240].0), (241, 100.0, 1000.0));
+        assert!(even.windows(2).all(|pair| (pair[1].0 - pair[0].0 - 3.75).abs() < 1e-9));
+        let wide = curve(50.0, &chain, 100.0, 1001.0);
+        let ratio = 10.01f64.powf(1.0 / 240.0);
+        assert_eq!((wide.len(), wide[0].0, wide[240].0), (241, 100.0, 1001.0));
+        assert!(wide.windows(2).all(|pair| (pair[1].0 / pair[0].0 - ratio).abs() < 1e-9));
+        let from_nought = curve(50.0, &chain, 0.0, 240.0);
+        assert!((from_nought[120].0 - 120.0).abs() < 1e-9);
+        assert_eq!(from_nought[0], (0.0, 80.0), "what reflects nothing is cut at 80 dB");
+        assert_eq!(curve(50.0, &chain, 100.0, 100.0).len(), 1);
+        for (megahertz, loss) in even {
+            assert!((loss - return_loss(by_impedance(50.0, &chain, megahertz)).min(80.0)).abs() < 1e-6);
+        }
     }
 }

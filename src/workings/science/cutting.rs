@@ -216,6 +216,7 @@ fn bit(at: usize) -> Pieces {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::indexing_slicing)]
     use super::*;
 
     #[test]
@@ -264,5 +265,98 @@ mod tests {
         for length in &plan.lengths {
             assert!(length.iter().sum::<f64>() + 2.0 * (length.len() as f64 - 1.0) <= 1000.0 + 1e-5);
         }
+    }
+
+    /// Martello and Toth's second bound in whole numbers, from its definition (Knapsack Problems, 1990, 8.3.2).
+    fn second_bound(sizes: &[u64], room: u64) -> u64 {
+        let mut best = sizes.iter().sum::<u64>().div_ceil(room).max(1);
+        for threshold in (0..=room / 2).filter(|threshold| sizes.contains(threshold)) {
+            let of = |fits: &dyn Fn(u64) -> bool| {
+                sizes.iter().copied().filter(|size| fits(*size)).collect::<Vec<_>>()
+            };
+            let alone = of(&|size| size > room - threshold);
+            let halves = of(&|size| size <= room - threshold && 2 * size > room);
+            let small = of(&|size| 2 * size <= room && size >= threshold);
+            let left = halves.len() as u64 * room - halves.iter().sum::<u64>();
+            let more = small.iter().sum::<u64>().saturating_sub(left).div_ceil(room);
+            best = best.max(alone.len() as u64 + halves.len() as u64 + more);
+        }
+        best
+    }
+
+    /// The fewest lengths by trying every place for every piece.
+    fn by_trying(sizes: &[u64], room: u64) -> usize {
+        fn place(sizes: &[u64], room: u64, bins: &mut Vec<u64>, best: &mut usize) {
+            let Some((size, rest)) = sizes.split_first() else {
+                *best = bins.len().min(*best);
+                return;
+            };
+            for index in 0..bins.len() {
+                if bins[index] + size <= room {
+                    bins[index] += size;
+                    place(rest, room, bins, best);
+                    bins[index] -= size;
+                }
+            }
+            if bins.len() + 1 < *best {
+                bins.push(*size);
+                place(rest, room, bins, best);
+                bins.pop();
+            }
+        }
+        let mut best = sizes.len();
+        place(sizes, room, &mut Vec::new(), &mut best);
+        best
+    }
+
+    /// Random sets of whole sizes, small and large ones.
+    fn sets(count: usize) -> Vec<(Vec<u64>, u64)> {
+        let mut seed = crate::workings::science::seed::Seed::new(count);
+        let mut set = || {
+            let room = 20 + seed.below(80);
+            let (least, most) = if seed.next() < 0.5 { (1, room) } else { (room / 5, room / 2 + 4) };
+            let sizes = (0..count).map(|_| (least + seed.below(most - least) + 1).min(room) as u64).collect();
+            (sizes, room as u64)
+        };
+        (0..150).map(|_| set()).collect()
+    }
+
+    fn real(sizes: &[u64]) -> Vec<f64> {
+        let mut sizes: Vec<f64> = sizes.iter().map(|size| *size as f64).collect();
+        sizes.sort_by(|a, b| b.total_cmp(a));
+        sizes
+    }
+
+    #[test]
+    fn the_bound_is_the_published_one_and_never_above_the_least() {
+        let mut better = 0;
+        for (sizes, room) in sets(8).into_iter().chain(sets(5)) {
+            let bound = lower_bound(&real(&sizes), room as f64);
+            assert_eq!(bound as u64, second_bound(&sizes, room), "{sizes:?} in {room}");
+            assert!(bound <= by_trying(&sizes, room), "{sizes:?} in {room}");
+            better += u64::from(bound as u64 > sizes.iter().sum::<u64>().div_ceil(room));
+        }
+        assert!(better > 20, "only {better} sets are bounded by more than their length");
+        assert_eq!(lower_bound(&[3.0], 10.0), 1);
+    }
+
+    #[test]
+    fn a_plan_has_the_fewest_lengths_that_trying_everything_finds() {
+        for (sizes, room) in sets(9).into_iter().chain(sets(6)) {
+            let plan = plan(&real(&sizes), room as f64, 0.0);
+            assert!(plan.proven, "{sizes:?} in {room}");
+            assert_eq!(plan.lengths.len(), by_trying(&sizes, room), "{sizes:?} in {room}");
+            let mut cut: Vec<f64> = plan.lengths.concat();
+            cut.sort_by(|a, b| b.total_cmp(a));
+            assert_eq!(cut, real(&sizes), "each piece is cut once");
+            assert!(plan.lengths.iter().all(|length| length.iter().sum::<f64>() <= room as f64 + 1e-6));
+        }
+    }
+
+    /// By hand: 7 2 1, 6 4, 5 5 and 5 2 of ten.
+    #[test]
+    fn first_fit_puts_each_into_the_first_length_with_room() {
+        let bins = first_fit(&[7.0, 6.0, 5.0, 5.0, 5.0, 4.0, 2.0, 2.0, 1.0], 10.0);
+        assert_eq!(bins, [vec![7.0, 2.0, 1.0], vec![6.0, 4.0], vec![5.0, 5.0], vec![5.0, 2.0]]);
     }
 }

@@ -394,4 +394,72 @@ mod tests {
             assert!((radius / best - 1.0).abs() < 1e-4, "{count}: {radius}");
         }
     }
+
+    /// Radii round equal circles of radius one (R. L. Graham 1968, U. Pirl 1969, F. Fodor 1999), from their closed
+    /// forms: 1 + 1/sin(π/n) on one ring.
+    #[test]
+    fn the_proven_arrangements_of_equal_circles_are_closed_forms() {
+        for (count, radius) in [
+            (1, 1.0),
+            (2, 2.0),
+            (3, 2.154_700_538),
+            (4, 2.414_213_562),
+            (5, 2.701_301_617),
+            (6, 3.0),
+            (7, 3.0),
+            (8, 3.304_764_871),
+            (9, 3.613_125_930),
+            (18, 4.863_703_305),
+            (19, 4.863_703_305),
+        ] {
+            let packing = closed_form(&vec![3.0; count]).unwrap_or_else(|| panic!("{count} has none"));
+            assert!((packing.diameter / 3.0 - radius).abs() < 1e-8, "{count}: {}", packing.diameter / 3.0);
+            assert!(packing.exact && packing.circles.len() == count && faults(&packing) < 1e-9, "{count}");
+        }
+        for count in (10..=17).chain([20, 21]) {
+            assert!(closed_form(&vec![3.0; count]).is_none(), "{count} is not proven by rings");
+        }
+        assert!(closed_form(&[3.0, 3.0, 3.0, 2.9]).is_none() && closed_form(&[2.9, 3.0, 3.0, 3.0]).is_none());
+    }
+
+    /// Radii 2 and 1 in a circle of radius 3 leave room for 6/7 (Descartes' circle theorem; the largest circle in
+    /// an arbelos), two of radius 1 in one of radius 2 for 2/3.
+    #[test]
+    fn a_third_circle_fits_the_gap_of_two_up_to_the_one_that_touches_all() {
+        for (one, two, gap) in [(2.0, 1.0, 6.0 / 7.0), (1.0, 1.0, 2.0 / 3.0)] {
+            let both = 2.0 * (one + two);
+            let of =
+                |third: f64| closed_form(&[2.0 * one, 2.0 * two, 2.0 * third]).map_or(0.0, |it| it.diameter);
+            assert!((of(gap - 1e-6) - both).abs() < 1e-12);
+            assert!(of(gap + 1e-3) > both + 1e-6);
+        }
+        for trio in [[4.0, 2.0, 1.0], [4.0, 2.0, 1.9], [2.0, 2.0, 2.0], [5.0, 3.0, 2.7], [1.9, 4.0, 2.0]] {
+            let packing = pack(&trio);
+            let [a, b, c] = [0, 1, 2].map(|index| packing.circles[index]);
+            let gap = |p: Circle, q: Circle| (p.x - q.x).hypot(p.y - q.y) - (p.d + q.d) / 2.0;
+            assert!(
+                [gap(a, b), gap(b, c), gap(c, a)].iter().all(|gap| gap.abs() < 1e-9),
+                "{trio:?}: they touch"
+            );
+        }
+        // Descartes in whole curvatures: 5, 8 and 8 in −3, the outer Soddy circle.
+        assert!((pack(&[0.25, 0.4, 0.25]).diameter - 2.0 / 3.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn places_that_overlap_are_spread_until_they_touch() {
+        let packing = finished(&[2.0, 2.0, 4.0], &[(0.0, 0.0), (1.0, 0.0), (0.0, 9.0)], false);
+        assert!(faults(&packing) < 1e-12);
+        assert!((packing.circles[1].x - 2.0).abs() < 1e-12, "twice as far");
+        assert!((packing.diameter - 40.0).abs() < 1e-9, "18 and 2 beyond it, on both sides");
+        let loose = finished(&[2.0, 2.0], &[(-3.0, 0.0), (3.0, 0.0)], false);
+        assert_eq!((loose.circles[0].x, loose.diameter), (-3.0, 8.0), "what does not overlap stays");
+    }
+
+    #[test]
+    fn no_packing_is_below_its_area_or_its_three_largest() {
+        assert_eq!(lower_bound(&[1.0; 100]), 10.0);
+        assert_eq!(lower_bound(&[3.0, 4.0]), 7.0);
+        assert!((lower_bound(&[0.25, 0.01, 0.4, 0.25]) - 2.0 / 3.0).abs() < 1e-9, "the three largest alone");
+    }
 }
