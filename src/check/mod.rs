@@ -171,8 +171,10 @@ fn follows(worked: &Worked, rule: &dyn Rule, finding: &Finding) -> bool {
     let unread = worked.parsed().procedures().get(id).map(|procedure| &procedure.unread);
     let at_a_gap =
         finding.step.as_ref().is_some_and(|step| unread.is_some_and(|gaps| gaps.steps.contains(step)));
-    let broken = worked.procedures().get(id).is_some_and(|known| known.route.broken);
-    at_a_gap || rule.of_the_whole() && broken
+    let route = worked.procedures().get(id).map(|known| &known.route);
+    let broken = rule.of_the_whole() && route.is_some_and(|route| route.broken);
+    let gaps = rule.of_the_kit() && route.is_some_and(|route| route.broken || route.gaps);
+    at_a_gap || broken || gaps
 }
 
 /// Whether a reference may lead to what stands in a file that could not be read.
@@ -201,7 +203,10 @@ fn waivers(worked: &Worked) -> Vec<Waived> {
 fn unneeded(worked: &Worked, waivers: &[Waived], sink: Sink) -> Sink {
     let whole: Vec<Waived> = waivers
         .iter()
-        .filter(|waived| worked.procedures().get(&waived.procedure).is_some_and(|known| !known.route.broken))
+        .filter(|waived| {
+            let known = worked.procedures().get(&waived.procedure);
+            known.is_some_and(|known| !known.route.broken && !known.route.gaps)
+        })
         .cloned()
         .collect();
     let (findings, mut all, codes) = (sink.into_sorted(), Sink::new(), pages());

@@ -15,6 +15,11 @@ pub trait Rule: Sync {
         false
     }
 
+    /// Whether it adds up the kit of all steps, so that any step with a gap would only be told again by it.
+    fn of_the_kit(&self) -> bool {
+        false
+    }
+
     /// Whether it judges by figures of the stores, so that a line which could not be read would only be told again
     /// by it.
     fn of_the_stores(&self) -> bool {

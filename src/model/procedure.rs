@@ -75,12 +75,19 @@ pub struct Unread {
     pub whole: bool,
     /// The ids of steps whose block has gaps.
     pub steps: BTreeSet<String>,
+    /// Whether a gap of a step may hold what the ledger replays: what it does, checks, and where it leads.
+    pub acts: bool,
 }
 
 impl Unread {
     /// Whether anything could not be read.
     pub fn any(&self) -> bool {
         self.whole || !self.steps.is_empty()
+    }
+
+    /// Whether what the ledger replays could not be read, so that a replay would only tell of the gap.
+    pub fn breaks(&self) -> bool {
+        self.whole || self.acts
     }
 }
 

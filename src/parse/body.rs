@@ -379,6 +379,8 @@ impl Builder<'_> {
                     .help("move what stands between to below the block"),
             );
         }
+        let misplaced = sink.errors() > errors;
+        let mut acts = true;
         if text.get(yaml.clone()).is_none_or(|text| text.trim().is_empty()) {
             sink.push(
                 Finding::error(SHAPE, "this step's block is empty")
@@ -386,11 +388,14 @@ impl Builder<'_> {
                     .help("write what the step does, or leave the block out"),
             );
         } else if !self.filled {
+            let whole = sink.errors();
             yaml::cut_short(file, text, yaml.start, yaml.end, sink);
-            step::fill(step, file, text, yaml, sink);
+            let cut = sink.errors() > whole;
+            acts = step::fill(step, file, text, yaml, sink) || cut || misplaced;
         }
         if sink.errors() > errors {
             self.unread.steps.insert(step.id.clone());
+            self.unread.acts |= acts;
         }
         self.filled = true;
         self.open = range.end;

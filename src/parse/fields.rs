@@ -163,6 +163,12 @@ impl<'a> Fields<'a> {
         count(node, sink)
     }
 
+    /// The keys that are neither declared nor were asked for.
+    pub(super) fn unknown(&self) -> impl Iterator<Item = &str> {
+        let known = |key: &&str| self.asked.contains(key) || self.key(key).is_some();
+        self.entries.iter().map(|(key, _)| key.text.as_str()).filter(move |key| !known(key))
+    }
+
     /// Reports every key that is neither declared nor was asked for.
     pub(super) fn finish(mut self, sink: &mut Sink) {
         // A key that is declared and never read would be accepted and mean nothing.

@@ -5,6 +5,7 @@ use crate::finding::{Code, FileId, Finding, Severity, Sink, Span, nearest};
 use crate::model::{Limits, Store};
 use crate::picture;
 use crate::source::{Content, Foreign, HARD_CAP, SourceFile};
+use std::borrow::Cow;
 
 /// What a file of a manual is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -45,14 +46,14 @@ pub(super) fn kind(path: &str) -> Kind {
 }
 
 /// The text of a file that may be read; what may not is reported by name. A figure that is no text (a
-/// photograph) is admitted with an empty one.
+/// photograph) is admitted with an empty one. Control characters are reported and read as spaces.
 pub(super) fn admit<'a>(
     id: FileId,
     file: &'a SourceFile,
     kind: Kind,
     limits: &Limits,
     sink: &mut Sink,
-) -> Option<&'a str> {
+) -> Option<Cow<'a, str>> {
     let at = Span::whole(id);
     if let Some(finding) = unreadable(file, kind) {
         let finding = match &file.content {
@@ -80,11 +81,11 @@ pub(super) fn admit<'a>(
         return None;
     }
     match (&file.content, kind) {
-        (Content::Binary(_), Kind::Figure) => Some(""),
+        (Content::Binary(_), Kind::Figure) => Some(Cow::Borrowed("")),
         (Content::Text(text), _) => {
             unseen::report(id, text, sink);
-            let plain = matches!(kind, Kind::Figure | Kind::Dress) || controls(id, text, sink);
-            plain.then_some(text)
+            let as_it_stands = matches!(kind, Kind::Figure | Kind::Dress);
+            Some(if as_it_stands { Cow::Borrowed(text.as_str()) } else { controls(id, text, sink) })
         }
         _ => None,
     }
@@ -147,17 +148,30 @@ fn stranger(file: &SourceFile) -> Finding {
     )
 }
 
-/// Refuses control characters, which some editors leave unseen.
-fn controls(id: FileId, text: &str, sink: &mut Sink) -> bool {
-    let bad = text.char_indices().find(|(_, c)| c.is_control() && !matches!(c, '\n' | '\r' | '\t'));
-    let Some((at, character)) = bad else { return true };
-    let headline = format!("the unseen character U+{:04X} stands in the text", u32::from(character));
-    sink.push(
-        Finding::error(Code("SRC-01"), headline)
-            .at(Span::new(id, at, at + character.len_utf8()), "here")
-            .help("delete it"),
-    );
-    false
+/// Reports control characters, which some editors leave unseen, and reads each as spaces of its size, so that what
+/// stands around it is read and every place stays.
+fn controls<'a>(id: FileId, text: &'a str, sink: &mut Sink) -> Cow<'a, str> {
+    let is_bad = |letter: char| letter.is_control() && !matches!(letter, '\n' | '\r' | '\t');
+    if !text.contains(is_bad) {
+        return Cow::Borrowed(text);
+    }
+    let bad = text.char_indices().filter(|(_, letter)| is_bad(*letter));
+    for (at, character) in bad.take(unseen::MOST_MARKS) {
+        let headline = format!("the unseen character U+{:04X} stands in the text", u32::from(character));
+        sink.push(
+            Finding::error(Code("SRC-01"), headline)
+                .at(Span::new(id, at, at + character.len_utf8()), "here")
+                .help("delete it"),
+        );
+    }
+    let mut plain = String::with_capacity(text.len());
+    for letter in text.chars() {
+        match is_bad(letter) {
+            true => plain.extend(std::iter::repeat_n(' ', letter.len_utf8())),
+            false => plain.push(letter),
+        }
+    }
+    Cow::Owned(plain)
 }
 
 /// Reports more procedures than the shop allows.

@@ -41,6 +41,7 @@ pub(super) fn read(file: FileId, text: &str, sink: &mut Sink) -> Option<Procedur
     procedure.stages = body.stages;
     procedure.unread.whole |= body.unread.whole;
     procedure.unread.steps = body.unread.steps;
+    procedure.unread.acts = body.unread.acts;
     Some(procedure)
 }
 

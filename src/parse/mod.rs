@@ -28,6 +28,7 @@ use crate::finding::{FileId, Finding, Sink, Span};
 use crate::model::{Limits, Place, Procedure, Release, Shop, Stores, Table, Vehicle};
 use crate::source::{Source, SourceFile};
 use rayon::prelude::*;
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 pub use lost::Lost;
@@ -145,7 +146,7 @@ pub(crate) fn parse(source: &Source, sink: &mut Sink) -> Parsed {
         .map(|(id, file)| {
             let mut found = Sink::new();
             let text = files::admit(*id, file, files::Kind::Procedure, &limits, &mut found);
-            let procedure = text.and_then(|text| front::read(*id, text, &mut found));
+            let procedure = text.and_then(|text| front::read(*id, &text, &mut found));
             (*id, (procedure, found))
         })
         .collect();
@@ -186,7 +187,7 @@ pub(crate) fn parse(source: &Source, sink: &mut Sink) -> Parsed {
         looms::unnamed(id, &file.path, &named, sink);
     }
     if let Some((id, text)) = record {
-        parsed.releases = releases::read(source, &parsed.procedures, id, text, sink);
+        parsed.releases = releases::read(source, &parsed.procedures, id, &text, sink);
     }
     files::count_procedures(parsed.procedures.len(), &limits, sink);
     parsed
@@ -200,8 +201,8 @@ fn read_table(
     sink: &mut Sink,
 ) -> Option<Table> {
     let text = files::admit(id, file, files::Kind::Table, limits, sink)?;
-    yaml::cut_short(id, text, 0, text.len(), sink);
-    let table = tables::read(id, text, sink)?;
+    yaml::cut_short(id, &text, 0, text.len(), sink);
+    let table = tables::read(id, &text, sink)?;
     cells.admit(&table, limits, sink).then_some(table)
 }
 
@@ -211,24 +212,24 @@ fn read_file<'s>(
     (id, file): (FileId, &'s SourceFile),
     kind: files::Kind,
     parsed: &mut Parsed,
-    record: &mut Option<(FileId, &'s str)>,
+    record: &mut Option<(FileId, Cow<'s, str>)>,
     named: &mut BTreeSet<FileId>,
     sink: &mut Sink,
 ) {
     let Some(text) = files::admit(id, file, kind, &parsed.shop.limits, sink) else { return };
     if matches!(kind, files::Kind::Store(_) | files::Kind::Vehicle) {
-        yaml::cut_short(id, text, 0, text.len(), sink);
+        yaml::cut_short(id, &text, 0, text.len(), sink);
     }
     match kind {
-        files::Kind::Store(store) => stores::read(store, id, text, &mut parsed.stores, sink),
+        files::Kind::Store(store) => stores::read(store, id, &text, &mut parsed.stores, sink),
         files::Kind::Vehicle => {
-            if let Some(vehicle) = items::read_vehicle(source, id, file, text, named, sink) {
+            if let Some(vehicle) = items::read_vehicle(source, id, file, &text, named, sink) {
                 keep(&mut parsed.vehicles, vehicle.id.clone(), vehicle, "vehicle", |v| v.place, sink);
             }
         }
         files::Kind::Dress => {
             let name = file.path.trim_start_matches("dress/").to_owned();
-            parsed.dress.insert(name, DressFile { file: id, text: text.to_owned() });
+            parsed.dress.insert(name, DressFile { file: id, text: text.into_owned() });
         }
         // It speaks of procedures, and so is read once they are.
         files::Kind::Releases => *record = Some((id, text)),

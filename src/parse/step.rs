@@ -44,19 +44,54 @@ pub(super) fn bare(id: String, number: u32, title: Prose, heading: String, at: P
     }
 }
 
-/// Reads the block that stands in a stretch of the file into its step.
-pub(super) fn fill(step: &mut Step, file: FileId, text: &str, yaml: &Stretch<usize>, sink: &mut Sink) {
+/// The keys that the ledger replays.
+const REPLAYED: [&str; 6] = ["carry-out", "does", "needs-off", "check", "choose", "within"];
+
+/// Reads the block that stands in a stretch of the file into its step; answers whether what could not be read may
+/// be something that the ledger replays.
+pub(super) fn fill(
+    step: &mut Step,
+    file: FileId,
+    text: &str,
+    yaml: &Stretch<usize>,
+    sink: &mut Sink,
+) -> bool {
     let node = match yaml::read(file, text, yaml.start, yaml.end) {
         Ok(node) => node,
-        Err(finding) => return sink.push(*finding),
+        Err(finding) => {
+            sink.push(*finding);
+            return true;
+        }
     };
     if matches!(node.kind, Yaml::Null) {
-        return;
+        return false;
     }
-    let Some(mut fields) = Fields::declared(&node, "a step", STEP, sink) else { return };
+    let Some(mut fields) = Fields::declared(&node, "a step", STEP, sink) else { return true };
+    let mut acts = Sink::new();
+    replayed(step, &mut fields, &mut acts);
+    // A key that nobody knows may be one of these, misspelt.
+    let names = || STEP.iter().map(|key| key.name);
+    let misspelt = |key: &str| nearest(key, names()).is_none_or(|near| REPLAYED.contains(&near));
+    let lost = acts.has_errors() || fields.unknown().any(misspelt);
+    sink.take(acts);
+    said(step, &mut fields, sink);
+    fields.finish(sink);
+    lost
+}
+
+/// What the ledger replays of a step.
+fn replayed(step: &mut Step, fields: &mut Fields<'_>, sink: &mut Sink) {
     step.carry_out = fields.node("carry-out").and_then(|node| carry_out(node, sink));
     step.does = fields.node("does").map(|node| deeds(node, sink)).unwrap_or_default();
     step.needs_off = fields.node("needs-off").map(|node| forms::references(node, &["item"], sink));
+    step.check = fields.node("check").and_then(|node| check(node, sink));
+    step.choose = fields.node("choose").map(|node| choices(node, sink)).unwrap_or_default();
+    let within = fields.node("within").and_then(|node| time(node, WITHIN, "otherwise", sink));
+    step.within = within.map(|(time, words, at)| (time, words.map(otherwise), at));
+}
+
+/// What else people read of it.
+fn said(step: &mut Step, fields: &mut Fields<'_>, sink: &mut Sink) {
     step.tools = fields.node("tools").map(|node| uses(Store::Tools, node, sink)).unwrap_or_default();
     step.protection =
         fields.node("protection").map(|node| uses(Store::Protection, node, sink)).unwrap_or_default();
@@ -69,15 +104,10 @@ pub(super) fn fill(step: &mut Step, file: FileId, text: &str, yaml: &Stretch<usi
     };
     step.people = fields.whole_number("people", sink);
     step.messages = fields.node("messages").map(|node| messages(node, sink)).unwrap_or_default();
-    step.check = fields.node("check").and_then(|node| check(node, sink));
-    step.choose = fields.node("choose").map(|node| choices(node, sink)).unwrap_or_default();
     step.wait = fields.node("wait").and_then(|node| time(node, WAIT, "source", sink));
-    let within = fields.node("within").and_then(|node| time(node, WITHIN, "otherwise", sink));
-    step.within = within.map(|(time, words, at)| (time, words.map(otherwise), at));
     step.record = fields.node("record").map(|node| records(node, sink)).unwrap_or_default();
     step.waivers = fields.node("waive").map(|node| waivers(node, sink)).unwrap_or_default();
     step.figures = fields.node("figures").map(|node| figures(node, sink)).unwrap_or_default();
-    fields.finish(sink);
 }
 
 fn carry_out(node: &Node, sink: &mut Sink) -> Option<CarryOut> {
@@ -309,7 +339,8 @@ fn check(node: &Node, sink: &mut Sink) -> Option<Check> {
     }
     let mut fields = Fields::of(node, "a check", sink)?;
     let measure = fields.must_text("measure", sink);
-    let accept = fields.must("accept", sink).and_then(|node| acceptance::read(node, sink));
+    let named = measure.as_ref().map_or("", |(measure, _)| measure.as_str());
+    let accept = fields.must("accept", sink).and_then(|node| acceptance::read(node, named, sink));
     let otherwise = fields.text("otherwise", sink).map(|(words, at)| (otherwise(words), at));
     fields.finish(sink);
     Some(Check::Measured { measure: measure?.0, accept: Box::new(accept?), otherwise, place: at })

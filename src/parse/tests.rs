@@ -29,9 +29,13 @@ fn block(text: &str) -> (Step, Vec<Finding>) {
     (read, sink.into_sorted())
 }
 
+fn procedure(other: &str, value: &str) -> String {
+    format!("---\n{}---\n\n## Work\n\n### Look\n", written(PROCEDURE, other, value))
+}
+
 fn front_matter(other: &str, value: &str) -> Vec<Finding> {
     let mut sink = Sink::new();
-    let text = format!("---\n{}---\n\n## Work\n\n### Look\n", written(PROCEDURE, other, value));
+    let text = procedure(other, value);
     front::read(FileId(0), &text, &mut sink);
     sink.into_sorted()
 }
@@ -146,4 +150,26 @@ fn a_branch_leads_to_a_step_or_ends_the_job() {
         let (read, found) = block(&format!("choose: [{{when: A, then: {wrong}}}]"));
         assert_eq!((read.choose.len(), found.len()), (0, 1), "{wrong}: {found:?}");
     }
+}
+
+/// A control character costs what stands around it nothing, and is told with its place.
+#[test]
+fn a_control_character_is_told_and_what_stands_around_it_is_read() {
+    let text = procedure("", "").replace("### Look\n", "### Look\u{7}here\n\nA\u{85}b\0\n");
+    let shop = "id: shop\nname: A Shop\nlanguage: en\n".to_owned();
+    let files = [("shop.yaml", shop), ("job.md", text.clone())];
+    let held = files.map(|(path, text)| (path.to_owned(), crate::source::Content::Text(text)));
+    let mut sink = Sink::new();
+    let parsed = super::parse(&crate::source::Source::held(held), &mut sink);
+    let told: Vec<usize> = sink
+        .into_sorted()
+        .iter()
+        .filter(|found| found.code.0 == "SRC-01")
+        .filter_map(|found| Some(found.span?.start))
+        .collect();
+    let places = ['\u{7}', '\u{85}', '\0'].map(|letter| text.find(letter).unwrap());
+    assert_eq!(told, places);
+    let steps: Vec<&str> =
+        parsed.procedures().values().flat_map(|job| job.steps()).map(|step| step.heading.as_str()).collect();
+    assert_eq!(steps, ["Look here"]);
 }

@@ -22,9 +22,11 @@ pub struct Route {
     pub legs: Vec<Leg>,
     /// The leg of each of the procedure's own steps, by the step's id.
     own: BTreeMap<String, usize>,
-    /// Whether a procedure or a stage that it carries out is not there, or a step of it could not be read: what
-    /// the ledger then finds would only repeat that.
+    /// Whether a procedure or a stage that it carries out is not there, or what a step of it does could not be
+    /// read: what the ledger then finds would only repeat that.
     pub broken: bool,
+    /// Whether anything of it could not be read, what the ledger replays or not.
+    pub gaps: bool,
 }
 
 /// One step of a route.
@@ -99,7 +101,8 @@ impl Layer<'_> {
     ) {
         self.chain.push((procedure.id.clone(), stage.map(str::to_owned)));
         // What a step that could not be read does is not known: the replay would only tell of the gap.
-        self.route.broken |= procedure.unread.any();
+        self.route.broken |= procedure.unread.breaks();
+        self.route.gaps |= procedure.unread.any();
         let first = self.route.legs.len();
         let mut entry = entry;
         let mut owned: Vec<(usize, &Step)> = Vec::new();

@@ -28,7 +28,7 @@ impl Rule for Kit02 {
         &PAGE
     }
 
-    fn of_the_whole(&self) -> bool {
+    fn of_the_kit(&self) -> bool {
         true
     }
 

@@ -1,8 +1,9 @@
 //! SAF-03: a message holds no work step.
 
-use crate::check::passage::{Passage, Role};
+use crate::check::passage::{Passage, Role, Sentence, Word};
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
+use crate::check::words::Words;
 use crate::finding::{Code, Finding, Severity, Sink};
 use crate::model::{Figure, Message, Place, Store};
 use crate::parse::span;
@@ -47,16 +48,34 @@ impl Rule for Saf03 {
     }
 }
 
+/// The verb with which a sentence asks for work: its first word, or its last where a language's verbs end a demand
+/// (`Sicherung vorher entfernen`). What tells to keep or to leave something is none, nor is what is told not to be done.
+fn asked(words: &Words, passage: &Passage<'_>, sentence: &Sentence) -> Option<Word> {
+    let all = passage.of_sentence(sentence);
+    let first = all.first()?;
+    let is_work = |word: &str| {
+        let constrains = words.constraints.iter().any(|constraint| word.ends_with(*constraint));
+        words.verbs.contains(word) && !constrains
+    };
+    if words.verbs.contains(passage.lower(first)) {
+        return (!words.constraints.contains(passage.lower(first))).then_some(*first);
+    }
+    let last = all.last().filter(|_| words.verb_last)?;
+    let one_clause = all.iter().all(|word| word.after != ',');
+    let denies = !words.negative.find(&passage.lowers(sentence)).is_empty();
+    // A noun in capitals is no verb.
+    let small = passage.text(last).starts_with(char::is_lowercase);
+    (one_clause && !denies && small && is_work(passage.lower(last))).then_some(*last)
+}
+
 /// What of a message is work: a verb that begins a sentence, or a figure to be kept.
 fn hidden(reading: &Reading<'_>, passage: &Passage<'_>) -> Vec<(Finding, Place, &'static str)> {
     let mut found = Vec::new();
     for sentence in &passage.sentences {
-        let Some(first) = passage.of_sentence(sentence).first() else { continue };
-        let word = passage.lower(first);
-        if reading.words.verbs.contains(word) && !reading.words.constraints.contains(word) {
-            let headline = format!("a message asks for work: \"{}\"", passage.text(first));
+        if let Some(word) = asked(reading.words, passage, sentence) {
+            let headline = format!("a message asks for work: \"{}\"", passage.text(&word));
             let finding = PAGE.finding(headline).help(reading.words.help("hidden-work", &[]));
-            found.push((finding, passage.place(first, first), "a step of its own"));
+            found.push((finding, passage.place(&word, &word), "a step of its own"));
         }
     }
     for number in &passage.numbers {

@@ -1,10 +1,11 @@
 //! STR-05: no vague words (properly, as required, if necessary, check without what).
 
 use crate::check::passage::{Passage, Role, Sentence, Word};
-use crate::check::reading::Reading;
+use crate::check::reading::{Read, Reading};
 use crate::check::rule::{Page, Rule};
 use crate::check::words::{Marks, Words};
 use crate::finding::{Code, Severity, Sink};
+use crate::model::{Act, Check};
 
 /// The rule STR-05.
 pub(super) struct Str05;
@@ -26,6 +27,7 @@ impl Rule for Str05 {
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
+            count_of_nothing(reading.words, read, sink);
             for passage in read
                 .passages
                 .iter()
@@ -62,6 +64,21 @@ impl Rule for Str05 {
                     }
                 }
             }
+        }
+    }
+}
+
+/// A step that is checked by a count and moves nothing that is counted.
+fn count_of_nothing(words: &Words, read: &Read<'_>, sink: &mut Sink) {
+    for (_, leg, step) in read.own_legs() {
+        let Some(Check::Counted(place)) = &step.check else { continue };
+        // What is not known may be a fastening.
+        let counts =
+            |act: &Act| read.known.items.get(&act.item).is_none_or(|item| item.kind().is_fastening());
+        if !leg.stop.acts.iter().any(counts) {
+            let headline = "`counted` counts nothing: this step moves no screw, clip or tie";
+            let finding = read.at(PAGE.finding(headline), *place, "check what?", Some(step));
+            sink.push(finding.help(words.help("count-what", &[])));
         }
     }
 }
