@@ -294,6 +294,13 @@ mod tests {
     }
 
     #[test]
+    fn circles_that_have_room_stay_where_they_are() {
+        let mut point = Point::of(&[[2.0, 0.0], [-2.0, 0.0], [0.0, 2.0]], 5.0);
+        assert!(!sort(&mut point, &[1.0, 0.8, 0.5]));
+        assert_eq!(all(&point), [[2.0, 0.0], [-2.0, 0.0], [0.0, 2.0]]);
+    }
+
+    #[test]
     fn of_partners_that_are_as_good_the_largest_is_taken() {
         // Two large circles stick out alike, left and right of a small one.
         let mut point = Point::of(&[[-2.0, 0.0], [2.0, 0.0], [0.0, 0.0]], 2.5);

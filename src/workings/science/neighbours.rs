@@ -66,7 +66,7 @@ impl Neighbours<'_> {
         run
     }
 
-    /// The sum of the squared overlaps; adds its gradient.
+    /// The sum of the squared overlaps; adds half of its gradient.
     pub(crate) fn squares(&mut self, (x, y): Places, (slope_x, slope_y): Slopes) -> f64 {
         self.follow((x, y));
         let (mut touches, mut start, mut squares) = (self.touches.as_slice(), 0, 0.0);
@@ -272,6 +272,43 @@ mod tests {
         squares(&mut neighbours, at);
         assert_eq!(neighbours.tighten(at), 0.0);
         assert!(neighbours.touches.iter().all(|touch| touch.held == 4.0));
+    }
+
+    #[test]
+    fn all_contacts_of_many_circles_are_held_apart() {
+        let mut seed = Seed::new(3);
+        for count in [4, 12, 30] {
+            let (radii, x, y) = anywhere(count, &mut seed);
+            let at: Places = (&x, &y);
+            let mut neighbours = Neighbours::new(&radii);
+            let overlap = |(one, other): (usize, usize)| radii[one] + radii[other] - apart(at, one, other);
+            let most = pairs(count).map(overlap).fold(0.0, f64::max);
+            assert!((squares(&mut neighbours, at) - plain(&radii, at)).abs() < 1e-12 * count as f64);
+            // Each overlap is doubled, so that its square is four times as large.
+            assert!((neighbours.tighten(at) - most).abs() < 1e-12);
+            assert!((squares(&mut neighbours, at) - 4.0 * plain(&radii, at)).abs() < 1e-12 * count as f64);
+        }
+    }
+
+    #[test]
+    fn the_gradient_is_the_slope_of_the_sum() {
+        let (radii, x, y) = anywhere(9, &mut Seed::new(4));
+        let mut neighbours = Neighbours::new(&radii);
+        // Half the slope is added to what is there already: k times it is that of k/2·Σ o².
+        let (mut slope_x, mut slope_y) = (vec![1.0; 9], vec![2.0; 9]);
+        neighbours.squares((&x, &y), (&mut slope_x, &mut slope_y));
+        for index in 0..9 {
+            let shifted = |all: &[f64], by: f64| {
+                let mut all = all.to_vec();
+                all[index] += by;
+                all
+            };
+            let along_x = |by: f64| plain(&radii, (&shifted(&x, by), &y));
+            let along_y = |by: f64| plain(&radii, (&x, &shifted(&y, by)));
+            let half = |up: f64, down: f64| (up - down) / 2e-6 / 2.0;
+            assert!((slope_x[index] - 1.0 - half(along_x(1e-6), along_x(-1e-6))).abs() < 1e-6);
+            assert!((slope_y[index] - 2.0 - half(along_y(1e-6), along_y(-1e-6))).abs() < 1e-6);
+        }
     }
 
     #[test]

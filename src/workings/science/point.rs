@@ -103,10 +103,10 @@ mod tests {
         assert_eq!(point.outer(), 7.0);
         assert_eq!((point.place(0), point.place(2)), ([1.0, 4.0], [3.0, 6.0]));
         assert_eq!(point.places().collect::<Places>(), [[1.0, 4.0], [2.0, 5.0], [3.0, 6.0]]);
-        point.swap(0, 2);
-        point.put(1, [8.0, 9.0]);
+        point.swap(1, 2);
+        point.put(0, [8.0, 9.0]);
         point.set_outer(10.0);
-        assert_eq!(point.numbers(), [3.0, 8.0, 1.0, 6.0, 9.0, 4.0, 10.0, 0.0]);
+        assert_eq!(point.numbers(), [8.0, 3.0, 2.0, 9.0, 6.0, 5.0, 10.0, 0.0]);
         let mut other = Point::new(3);
         assert_eq!(other.numbers(), [0.0; 8]);
         other.take(&point);

@@ -258,7 +258,7 @@ impl Search<'_> {
         }
         self.found = self.found.min(radius);
         let rank = self.kept.partition_point(|(known, _)| *known < radius);
-        if rank < KEPT && self.kept.iter().all(|(known, _)| (known - radius).abs() > SAME * radius) {
+        if self.kept.iter().all(|(known, _)| (known - radius).abs() > SAME * radius) {
             self.kept.insert(rank, (radius, self.point.clone()));
             self.kept.truncate(KEPT);
         }

@@ -187,24 +187,62 @@ fn an_arrangement_is_judged_by_what_it_promises() {
     }
 }
 
+/// Equal circles anywhere, from where it is a long way down.
+fn anywhere(seed: usize) -> Search<'static> {
+    let radii = &[1.0; 16];
+    let mut search = Search::new(radii, OPEN);
+    let (mut seed, disc) = (Seed::new(seed), search.disc());
+    let places: Places = radii.iter().map(|_| seed.place(disc)).collect();
+    search.point = Point::of(&places, disc);
+    search
+}
+
 #[test]
 fn a_height_that_is_out_of_reach_ends_the_descent_that_judges() {
-    // Many equal ones, anywhere: a long descent.
-    let radii = [1.0; 16];
-    let mut start = Search::new(&radii, OPEN);
-    let (mut seed, disc) = (Seed::new(4), start.disc());
-    let places: Places = radii.iter().map(|_| seed.place(disc)).collect();
-    start.point = Point::of(&places, disc);
-    let judged = |height: f64| {
-        let mut search = from(&start);
-        search.stand.height = height;
-        search.judge();
-        (search.stand.height, search.stand.promise)
-    };
-    let (height, promise) = judged(f64::INFINITY);
-    // Up to two thousandths worse it is still awaited.
-    assert_eq!(judged(height / (1.0 + 1.9e-3)), (height, promise));
-    assert_ne!(judged(height / 1.5), (height, promise));
+    let mut ends = 0;
+    for seed in 1..20 {
+        let judged = |height: f64| {
+            let mut search = anywhere(seed);
+            // Whatever it promises, it is not pressed.
+            (search.stand.height, search.stand.promise) = (height, 0.0);
+            assert!(!search.judge());
+            search
+        };
+        let mut all = judged(f64::INFINITY);
+        let mut slope = vec![0.0; all.point.numbers().len()];
+        let height = all.field.height(all.point.numbers(), &mut slope, SOFT);
+        ends += usize::from(!is_same(&judged(height - 0.5).point, &all.point));
+    }
+    assert!(ends > 5, "{ends}");
+}
+
+#[test]
+fn a_radius_that_is_out_of_reach_ends_the_descent_that_presses() {
+    let mut ends = 0;
+    for seed in 1..10 {
+        let pressed = |radius: f64| {
+            let mut search = anywhere(seed);
+            search.kept = vec![(0.1, search.point.clone())];
+            search.stand.radius = radius;
+            search.press();
+            search
+        };
+        let all = pressed(f64::INFINITY);
+        let radius = all.stand.radius;
+        ends += usize::from(!is_same(&pressed(radius - 0.5).point, &all.point));
+    }
+    assert!(ends > 3, "{ends}");
+}
+
+#[test]
+fn the_first_step_is_a_fifth_of_the_slope_by_the_penalty() {
+    // Two that touch nothing: the radius alone falls, by the slope of one, and nothing tells of a curvature.
+    for penalty in [3.0, 30.0] {
+        let mut search = Search::new(&[1.0, 1.0], OPEN);
+        search.point = Point::of(&[[-2.0, 0.0], [2.0, 0.0]], 30.0);
+        search.descend(penalty, 0.0, f64::INFINITY);
+        assert!((search.point.outer() - (30.0 - 200.0 * 0.2 / penalty)).abs() < 1e-9);
+    }
 }
 
 #[test]
@@ -239,6 +277,7 @@ fn hops_end_when_so_many_led_nowhere() {
     search.scatter(&mut seed);
     search.hop_on(&mut seed);
     assert_eq!(search.finds, 1);
+    assert!(search.field.calls < search.plan.calls / 2);
     let (soft, radius) = (search.stand.soft.clone(), search.stand.radius);
     search.hop_on(&mut seed);
     // None was better: 2.5 · 5 hops from where the first ones ended, and one more, all drawn from one seed.
