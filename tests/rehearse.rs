@@ -25,7 +25,7 @@ fn a_walk_shows_each_step_with_what_is_open_and_how_long_it_takes_yet() {
     let removed = said.split("\n2. ").nth(1).unwrap();
     assert!(removed.starts_with("Remove the lining screws\n"), "{said}");
     let card = removed.split("\n\n").next().unwrap();
-    assert!(card.contains("remove Lining screws ×9"), "{card}");
+    assert!(card.contains("Remove the lining screws (9)"), "{card}");
     assert!(card.contains("count 9"), "{card}");
     assert!(card.contains("   tools     Hexalobular driver 25"), "{card}");
     assert!(card.contains("Start at the hinge side."), "{card}");
@@ -115,7 +115,7 @@ fn a_walk_that_goes_back_says_what_is_done_again() {
     let cards: Vec<&str> = said.split("\n1. ").skip(1).collect();
     assert!(!cards[0].contains("rework") && !cards[0].contains("already"), "{said}");
     assert!(cards[1].contains("   rework    this step is gone through once more\n"), "{said}");
-    assert!(cards[1].contains("remove Lid screws") && cards[1].contains("(stands so already)"), "{said}");
+    assert!(cards[1].contains("Remove the lid screws") && cards[1].contains("(stands so already)"), "{said}");
     assert!(said.ends_with("The job ends here, with what is open.\n"), "{said}");
 }
 

@@ -236,3 +236,17 @@ fn help_on_wording_speaks_the_language_of_the_manual() {
     let help = found.iter().find(|found| found.code == "STR-02").and_then(|found| found.help.clone());
     assert!(help.is_some_and(|help| help.contains("was zu tun ist")), "{found:?}");
 }
+
+/// Who isolates for others cannot teach again what the isolation loses: the help says to hand it on.
+#[test]
+fn help_for_a_setting_lost_for_others_is_to_say_so() {
+    for (case, says) in [("fails-left-lost-for-others", "`clock: lost`"), ("fails-clock", "re-teach: clock")]
+    {
+        let (_keep, manual, _) = laid_out(&cases().join("LED-07").join(case));
+        let found = inspect(&manual);
+        let help = found.iter().find(|found| found.code == "LED-07").and_then(|found| found.help.clone());
+        let help = help.unwrap_or_default();
+        let hands_on = help.contains("`leaves`");
+        assert!(help.contains(says) && hands_on == (case != "fails-clock"), "{case}: {help}");
+    }
+}

@@ -338,3 +338,44 @@ fn only_what_takes_fasteners_out_has_a_parking_mat() {
     assert!(!site.files.contains_key("procedures/job/parking.html"));
     assert!(pages(&site).all(|(_, html)| !html.contains("parking.html")));
 }
+
+/// What a step does reads as a technician says it, the verb where the language has it.
+#[test]
+fn what_a_step_does_is_a_sentence_in_each_language() {
+    let plain = |html: &str| {
+        let texts = html.split('<').map(|piece| piece.split_once('>').map_or("", |(_, text)| text));
+        texts.collect::<String>().split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    for (language, screws, wire) in [
+        ("en", "Take out the lining screws (9)", "Close the shield of the wire"),
+        ("nl", "Lining screws verwijderen (9)", "Afscherming sluiten: Draad"),
+        ("de", "Lining screws entfernen (9)", "Schirm schließen: Leitung"),
+        ("fr", "Retirer : lining screws (9)", "Fermer le blindage : fil"),
+        ("es", "Retirar: lining screws (9)", "Cerrar la malla: hilo"),
+    ] {
+        let site = bound(&demo_in(language)).unwrap();
+        let said: Vec<String> = pages(&site)
+            .flat_map(|(_, html)| html.split("<ul class=\"moves\">").skip(1))
+            .flat_map(|list| list.split("</ul>").next().unwrap_or_default().split("<li>").skip(1))
+            .map(|item| plain(&format!("<li>{item}")))
+            .collect();
+        assert!(said.iter().any(|line| line.starts_with(screws)), "{language}: {said:?}");
+        let captions: Vec<String> = pages(&site)
+            .flat_map(|(_, html)| html.split("<caption").skip(1))
+            .map(|caption| plain(&format!("<caption{}", caption.split("</caption>").next().unwrap())))
+            .collect();
+        assert!(captions.contains(&wire.to_owned()), "{language}: {captions:?}");
+    }
+}
+
+/// The step that closes a shield shows what its strip drawing says of the bridge.
+#[test]
+fn the_step_that_closes_a_shield_shows_how_long_its_bridge_is() {
+    let site = bound(&demo()).unwrap();
+    let html = std::str::from_utf8(&site.files["procedures/aerial-coax/index.html"]).unwrap();
+    let (_, table) = html.split_once("Close the shield of the wire").unwrap();
+    let table = table.split("</table>").next().unwrap();
+    for head in ["Bridge the shield over", "Over the shield"] {
+        assert!(table.contains(head), "{head}: {table}");
+    }
+}

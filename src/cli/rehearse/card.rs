@@ -275,12 +275,18 @@ impl View<'_> {
     }
 
     fn act(&self, act: &Act) -> String {
-        let item = self.known.items.get(&act.item).map_or_else(|| act.item.clone(), name);
-        let some = act.count.map_or_else(String::new, |count| format!("{count} of "));
+        let item = self.known.items.get(&act.item);
+        let what = item.map_or_else(|| act.item.clone(), Item::in_sentence);
+        let all = item.map_or(1, Item::count);
+        let some = match act.count.unwrap_or(all) {
+            count if count < all => format!(" ({count} of {all})"),
+            1 => String::new(),
+            count => format!(" ({count})"),
+        };
         let moved = self.moves.iter().any(|moved| moved.item == act.item && moved.verb == Some(act.verb));
         // What rework finds as it shall be is not done again.
         let already = if self.again && !moved { " (stands so already)" } else { "" };
-        format!("{} {some}{item}{already}", act.verb.word())
+        format!("{}{some}{already}", act.verb.title(&what))
     }
 
     fn check(&self, check: &Check) -> String {

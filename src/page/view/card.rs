@@ -6,7 +6,7 @@ mod readings;
 mod ways;
 
 use crate::ledger::Moved;
-use crate::model::{Kind, Message, Procedure, State, Step, Verb};
+use crate::model::{Item, Kind, Message, Procedure, State, Step, Verb};
 use crate::page::markup::Markup;
 use crate::page::view::figures::Figures;
 use crate::page::view::prose::Writer;
@@ -62,10 +62,11 @@ struct Need {
     wear: bool,
 }
 
-/// What a step does to an item.
+/// What a step does to an item: a sentence with a link in it.
 #[derive(Debug, Serialize)]
 struct Move {
-    verb: String,
+    before: String,
+    after: String,
     href: Option<String>,
     text: String,
     count: Option<u32>,
@@ -221,14 +222,19 @@ impl<'a> Builder<'a> {
 
     fn moved(&self, moved: &Moved) -> Move {
         let item = self.worked.items.get(&moved.item);
-        let verb = match moved.verb {
-            Some(verb) => verb_word(self.manual, verb),
+        let sentence = match moved.verb {
+            Some(verb) => verb_sentence(self.manual, verb),
             None => self.say("verb_lose"),
         };
+        let (before, after) = sentence.split_once("{what}").unwrap_or((&sentence, ""));
+        // What begins the sentence keeps its capital, and in German every noun does.
+        let small = !before.is_empty() && self.manual.worked.parsed().shop().language != "de";
+        let name = |item: &Item| if small { item.in_sentence() } else { item.name.clone() };
         Move {
-            verb,
+            before: before.to_owned(),
+            after: after.to_owned(),
             href: Some(self.link(&address::item(&self.procedure.id, &moved.item))),
-            text: item.map_or_else(|| moved.item.clone(), |item| item.name.clone()),
+            text: item.map_or_else(|| moved.item.clone(), name),
             count: (moved.count > 1).then_some(moved.count),
             to: item.map(|item| state_word(self.manual, item.kind(), moved.to)),
         }
@@ -318,8 +324,8 @@ pub fn parts<'a>(top: &str, legs: &[(usize, &'a Leg)]) -> Vec<(String, usize, &'
     named.collect()
 }
 
-/// The word of a verb in the language of the pages.
-pub fn verb_word(manual: &Manual<'_>, verb: Verb) -> String {
+/// What a verb asks for, as a sentence in the language of the pages with `{what}` for the item.
+pub fn verb_sentence(manual: &Manual<'_>, verb: Verb) -> String {
     manual.theme.say(&format!("verb_{}", verb.word().replace('-', "_")))
 }
 

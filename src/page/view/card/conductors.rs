@@ -1,10 +1,10 @@
 //! The conductors that a step works on, with what it needs of each: colour, sleeve, cut length, strip.
 
 use crate::model::{Item, Kind, Verb};
-use crate::page::address;
-use crate::page::view::card::Builder;
+use crate::page::view::card::{Builder, verb_sentence};
 use crate::page::view::shown::{self, Shown};
 use crate::page::view::{Cell, Sheet};
+use crate::page::{Manual, address};
 use crate::work::{Repair, Role, WorkedValue};
 
 /// What a step shows of each conductor: the header's label, the value's role, its output.
@@ -46,7 +46,7 @@ pub(super) fn table(builder: &Builder<'_>) -> Option<Sheet> {
     heads.extend(more.iter().map(|(key, ..)| (say(key), *key != "col_sleeve")));
     let verbs: Vec<Verb> = moved.iter().map(|(_, verb)| *verb).collect();
     let caption = if verbs.iter().all(|verb| verb == first) {
-        crate::page::view::card::verb_word(builder.manual, *first)
+        asked(builder.manual, *first, moved.len())
     } else {
         say("conductors_title")
     };
@@ -63,6 +63,13 @@ pub(super) fn table(builder: &Builder<'_>) -> Option<Sheet> {
         sheet.push(None, cells);
     }
     Some(sheet.without_empty_columns())
+}
+
+/// What is to be done with so many wires: `Join the wires (3)`.
+fn asked(manual: &Manual<'_>, verb: Verb, wires: usize) -> String {
+    let one = if wires == 1 { "wire.one" } else { "wire.other" };
+    let sentence = verb_sentence(manual, verb).replace("{what}", &manual.theme.say(one));
+    if wires == 1 { sentence } else { format!("{sentence} ({wires})") }
 }
 
 fn cell(builder: &Builder<'_>, joint: Option<&Repair>, (_, roles, output): &Column) -> Cell {
