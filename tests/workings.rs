@@ -14,6 +14,8 @@ mod contract;
 mod properties;
 #[path = "reference/rows.rs"]
 mod rows;
+#[path = "reference/sides.rs"]
+mod sides;
 #[path = "reference/skipped.rs"]
 mod skipped;
 #[path = "reference/steps.rs"]

@@ -253,4 +253,20 @@ mod tests {
             0
         );
     }
+
+    #[test]
+    fn what_stands_behind_two_panels_is_closed_before_the_outer_one_goes_back() {
+        let panel = |id: &str, hidden: &str| {
+            Item::new(What::Panel { of: None, hides: vec![hidden.to_owned()] }, id, Place::default())
+        };
+        let plug = |id: &str| Item::bare(Kind::Connector, id, Place::default());
+        let items = [panel("lid", "tray"), panel("tray", "plug"), plug("plug"), plug("other")];
+        let items: BTreeMap<String, Item> = items.into_iter().map(|item| (item.id.clone(), item)).collect();
+        let route = stops(&["take-off lid", "take-off tray", "unplug plug", "unplug other", "put-back lid"]);
+        let none = BTreeMap::new();
+        let proposed = propose(&items, &replay(&items, &route, &none, &none), |_| Fate::default());
+        let places: Vec<(&str, Option<usize>)> =
+            proposed.iter().map(|it| (it.item.as_str(), it.before)).collect();
+        assert_eq!(places, [("plug", Some(4)), ("tray", Some(4)), ("other", None)]);
+    }
 }

@@ -394,4 +394,22 @@ mod tests {
             found.members.iter().filter(|member| member.is_joint).map(|member| member.wire).collect();
         assert_eq!(joints, [0]);
     }
+
+    #[test]
+    fn pieces_take_out_what_the_steps_are_longer_than_the_overlap() {
+        // Four steps of 40 mm where 100 mm of overlap are there already.
+        assert_eq!(Steps { count: 4.0, pitch: 40.0, lap: 6.0 }.removed(100.0), 60.0);
+    }
+
+    #[test]
+    fn pairs_are_counted_from_one_and_kept_from_nought() {
+        let said = |text: &str| pairs(&text.split(',').map(str::to_owned).collect::<Vec<_>>(), 4).ok();
+        assert_eq!(said("1-2"), Some(vec![(0, 1)]));
+        assert_eq!(said("3-2,1-4"), Some(vec![(2, 1), (0, 3)]));
+        assert!(
+            ["1-2,2-3", "1-2,4-2", "2-1,2-3", "3-3", "0-1", "4-5", "1"]
+                .iter()
+                .all(|text| said(text).is_none())
+        );
+    }
 }

@@ -262,3 +262,42 @@ pub(crate) fn missing(declaration: &'static Declaration, name: &str) -> Refusal 
         ))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn measure(value: f64, tolerance: f64) -> Measure {
+        Measure { value, tolerance }
+    }
+
+    #[test]
+    fn a_range_of_one_value_is_that_value() {
+        let mhz = known("MHz");
+        assert_eq!(Settled::Range(5.0, 5.0, mhz).value(), Value::number(5.0, mhz));
+        let ends = Value::List(vec![Value::number(5.0, mhz), Value::number(6.0, mhz)]);
+        assert_eq!(Settled::Range(5.0, 6.0, mhz).value(), ends);
+    }
+
+    #[test]
+    fn a_tolerance_is_told_where_there_is_one() {
+        let mm = known("mm");
+        for (tolerance, told) in [(0.0, None), (0.2, Some(0.2))] {
+            let one = Settled::Measure(measure(4.0, tolerance), mm);
+            assert_eq!((one.tolerance(), one.is_tolerant()), (told, told.is_some()));
+            let several = Settled::Measures(vec![measure(3.0, 0.0), measure(4.0, tolerance)], mm);
+            assert_eq!((several.tolerance(), several.is_tolerant()), (None, told.is_some()));
+        }
+        assert!(!Settled::Unlimited.is_tolerant());
+        assert_eq!((measure(4.0, 0.25).low(), measure(4.0, 0.25).high()), (3.75, 4.25));
+    }
+
+    #[test]
+    fn what_is_missing_is_asked_for_with_its_unit_where_it_has_one() {
+        let wire = crate::workings::find("wire").expect("a working").declaration();
+        let help = |name: &str| missing(wire, name).help.map(|help| help.to_string());
+        assert_eq!(help("length").as_deref(), Some("write `length` with its unit, for example in m"));
+        let fuse = crate::workings::find("stagger").expect("a working").declaration();
+        assert_eq!(missing(fuse, "abreast").help, None);
+    }
+}

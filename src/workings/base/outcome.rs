@@ -250,3 +250,55 @@ impl Answer {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_number_is_shown_with_its_unit_in_its_own_way() {
+        let shown = |value: f64, unit: &str| Value::number(value, known(unit)).shown(Rounding::Exact);
+        assert_eq!(shown(5.5, "1"), "5.5");
+        assert_eq!(shown(90.0, "°"), "90°");
+        assert_eq!(shown(5.5, "mm"), "5.5\u{a0}mm");
+        assert_eq!(shown(f64::INFINITY, "mm"), "unlimited");
+        let list = Value::List(vec![
+            Value::number(1.0, known("1")),
+            Value::List(vec![Value::Text("a".to_owned()), Value::Unlimited]),
+        ]);
+        assert_eq!(list.shown(Rounding::Exact), "1, (a, unlimited)");
+    }
+
+    #[test]
+    fn no_answer_leaves_with_what_is_no_number() {
+        let sound = Circle { x: 1.0, y: 2.0, d: 3.0 };
+        let nan = f64::NAN;
+        for (value, is_sound) in [
+            (Value::Positions(vec![sound, sound]), true),
+            (Value::Positions(vec![sound, Circle { x: nan, ..sound }]), false),
+            (Value::Positions(vec![Circle { y: nan, ..sound }, sound]), false),
+            (Value::Positions(vec![Circle { d: f64::INFINITY, ..sound }]), false),
+            (Value::number(nan, known("mm")), false),
+            (Value::List(vec![Value::Unlimited, Value::number(nan, known("mm"))]), false),
+            (Value::List(vec![Value::Unlimited, Value::number(1.0, known("mm"))]), true),
+        ] {
+            let mut answer = Answer::new(crate::workings::find("bundle").expect("a working").declaration());
+            answer.put_value("positions", value.clone());
+            assert_eq!(answer.finish().is_ok(), is_sound, "{value:?}");
+        }
+    }
+
+    #[test]
+    fn steps_and_sources_are_kept_in_order() {
+        let mut answer = Answer::new(crate::workings::find("bundle").expect("a working").declaration());
+        answer.step(Phrase::verbatim("one".to_owned()));
+        answer.step(Phrase::verbatim("two".to_owned()));
+        answer.source(Phrase::verbatim("book".to_owned()));
+        let outcome = answer.finish().expect("an answer");
+        let words = |all: &[Phrase]| all.iter().map(ToString::to_string).collect::<Vec<_>>();
+        assert_eq!(
+            (words(&outcome.steps), words(&outcome.sources)),
+            (vec!["one".to_owned(), "two".to_owned()], vec!["book".to_owned()])
+        );
+    }
+}

@@ -404,3 +404,6 @@ fn distance(one: &str, other: &str) -> usize {
     }
     row.last().copied().unwrap_or(0)
 }
+
+#[cfg(test)]
+mod tests;

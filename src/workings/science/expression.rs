@@ -518,4 +518,120 @@ mod tests {
             assert!(evaluate(text, &[]).is_err(), "{text}");
         }
     }
+
+    #[test]
+    fn sixty_levels_are_taken_and_one_more_is_not() {
+        let nested = |open: &str, close: &str, depth: usize| {
+            evaluate(&format!("{}1{}", open.repeat(depth), close.repeat(depth)), &[]).is_ok()
+        };
+        // The whole is a level itself, and so is what stands in each parenthesis.
+        assert!(nested("(", ")", 59) && !nested("(", ")", 60));
+        assert!(nested("√", "", 59) && !nested("√", "", 60));
+        assert!(nested("1^", "", 59) && !nested("1^", "", 60));
+        // What is closed again does not count.
+        for (one, joint) in [("(1)", "+"), ("√1", "+"), ("1^1", "+"), ("min(1, 1)", "*")] {
+            assert!(evaluate(&vec![one; 200].join(joint), &[]).is_ok(), "{one}");
+        }
+    }
+
+    #[test]
+    fn signs_cancel_each_other() {
+        for (text, expected) in
+            [("--2", 2.0), ("---2", -2.0), ("+-+2", -2.0), ("3 - -2", 5.0), ("2 * -3", -6.0)]
+        {
+            assert_eq!(value(text), expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn numbers_may_have_an_exponent() {
+        for (text, expected) in [
+            ("2e3", 2000.0),
+            ("2E-3", 0.002),
+            ("1.5e+2 mm", 150.0),
+            ("25e-1 mm * 2", 5.0),
+            ("1e2 + 3", 103.0),
+            ("1e10/1e9", 10.0),
+        ] {
+            assert!(
+                (value(text) - expected).abs() < 1e-12 * expected.abs().max(1.0),
+                "{text}: {}",
+                value(text)
+            );
+        }
+        assert!(evaluate("2e", &[]).is_err() && evaluate("2e+", &[]).is_err());
+    }
+
+    #[test]
+    fn roots_powers_and_choices_hold_their_dimensions() {
+        for (text, expected) in [
+            ("sqrt(9 mm^2)", 3.0),
+            ("√0", 0.0),
+            ("2^-1", 0.5),
+            ("4^0.5", 2.0),
+            ("(2 mm)^3 / 1 mm^2", 8.0),
+            ("(2 mm)^20 / (1 mm)^19", 1_048_576.0),
+            ("min(3 mm, 2 mm, 5 mm)", 2.0),
+            ("min(2, 2) + max(2, 2)", 4.0),
+            ("max(-1, -3)", -1.0),
+            ("round-up(2.000000001)", 2.0),
+            ("round-up(2.00001)", 3.0),
+            ("round-up(10.000000001 mm, 5 mm)", 10.0),
+            ("round-up(10.001 mm, 5 mm)", 15.0),
+            ("pi + π", std::f64::consts::TAU),
+        ] {
+            assert!(
+                (value(text) - expected).abs() < 1e-8 * expected.abs().max(1.0),
+                "{text}: {}",
+                value(text)
+            );
+        }
+        for text in [
+            "(2 mm)^0.5",
+            "(2 mm)^21",
+            "(2 mm)^-21",
+            "(-1)^0.5",
+            "√(-1)",
+            "√(2 mm)",
+            "round-up(2 mm)",
+            "round-up(2 mm, 0 mm)",
+            "round-up(2 mm, -1 mm)",
+            "round-up(2 mm, 1 s)",
+            "min(1 mm, 1 s)",
+            "sqrt(1, 2)",
+            "pi(2)",
+            "#",
+            "1/0 mm",
+            "0/0 in",
+        ] {
+            assert!(evaluate(text, &[]).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_strange_letter_is_named_and_a_name_is_wanted() {
+        let said = |text: &str| evaluate(text, &[]).err().unwrap();
+        assert!(said("#x + 1").contains("`#` is not expected before `#x + 1`"), "{}", said("#x + 1"));
+        assert!(said("width + 1").contains("`width` is not a name"), "{}", said("width + 1"));
+        assert!(said("1 + 2 ) 3").contains("`)` is not expected before `) 3`"));
+    }
+
+    #[test]
+    fn sums_say_what_cannot_be_added_and_what_cannot_be_taken_away() {
+        let said = |text: &str| evaluate(text, &[]).err().unwrap();
+        assert!(said("1 mm + 1 s").contains("be added to"), "{}", said("1 mm + 1 s"));
+        assert!(said("1 mm - 1 s").contains("be taken from"), "{}", said("1 mm - 1 s"));
+    }
+
+    #[test]
+    fn units_are_counted_and_currencies_do_not_mix() {
+        let evaluated = evaluate("2 EUR + 3 EUR", &[]).unwrap();
+        assert_eq!((evaluated.value, evaluated.units.len()), (5.0, 2));
+        assert!(evaluate("(2 EUR / 1 mm) * 3 mm", &[]).is_ok());
+        assert!(evaluate("2 EUR * 1 USD", &[]).is_err());
+        // Millimetres before metres: the inner unit of an area is mm², of a reciprocal length 1/mm.
+        assert_eq!(value("1 m^2"), 1e6);
+        assert!((evaluate("1 / 1 m", &[]).unwrap().value - 1e-3).abs() < 1e-18);
+        assert!(evaluate("1 mm^2 + 1 in * 1 cm", &[]).is_ok());
+    }
 }

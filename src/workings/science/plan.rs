@@ -54,3 +54,52 @@ impl Plan {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Radii of so many circles, the least at this share of the largest.
+    fn radii(count: usize, least: f64) -> Vec<f64> {
+        (0..count).map(|index| 1.0 - (1.0 - least) * index as f64 / (count - 1) as f64).collect()
+    }
+
+    #[test]
+    fn many_circles_and_equal_ones_move_together() {
+        let loose = |count, least| Plan::of(&radii(count, least)).loose;
+        assert_eq!(loose(30, 0.5), 1.0);
+        assert_eq!(loose(31, 0.5), 0.5);
+        assert_eq!(loose(10, 0.99), 0.5);
+        let patience = |count, least| {
+            let plan = Plan::of(&radii(count, least));
+            (plan.judged, plan.pressed)
+        };
+        // Those that move together are given more patience, and so are the few of four.
+        assert!(patience(31, 0.5) < patience(30, 0.5));
+        assert_eq!(patience(31, 0.5), patience(10, 0.99));
+        assert!(patience(4, 0.5) < patience(31, 0.5));
+        let (six, ten) = (patience(6, 0.5), patience(10, 0.5));
+        assert!(six.0 == ten.0 && six.1 < ten.1);
+    }
+
+    #[test]
+    fn the_work_of_a_search_is_bounded_by_its_circles() {
+        // A height costs as much as there are circles, so that calls times circles is the work.
+        for count in 13..=500 {
+            let work = Plan::of(&radii(count, 0.5)).calls * count;
+            let most = 200_000.max(108_000 + 3_000 * count);
+            assert!(work <= most && work + count > most, "{count}: {work}");
+        }
+        // Few circles are searched as thoroughly as there are pairs of them.
+        for count in 4..=12 {
+            assert_eq!(Plan::of(&radii(count, 0.5)).calls, 120 * count * count);
+        }
+    }
+
+    #[test]
+    fn four_circles_need_no_more_than_their_starts() {
+        let plan = |count| Plan::of(&radii(count, 0.5));
+        assert_eq!([4, 5, 6, 40].map(|count| plan(count).finds), [0, 2, 4, 4]);
+        assert_eq!([3, 4, 5].map(|count| plan(count).is_loosened), [true, false, true]);
+    }
+}

@@ -83,4 +83,43 @@ mod tests {
             }
         }
     }
+
+    #[test]
+    fn pairs_come_first_only_where_that_saves_a_station() {
+        // As they come: 0 with 2, then 1 and 3 with 4's partner … the last pair would want two stations more.
+        for (count, pairs, abreast) in [
+            (4, vec![(2, 3)], 2),
+            (5, vec![(3, 4)], 2),
+            (6, vec![(4, 5)], 3),
+            (6, vec![(2, 5), (3, 4)], 2),
+            (3, vec![], 1),
+        ] {
+            let natural: Vec<usize> = (0..count).collect();
+            let is_paired = |wire: usize| pairs.iter().any(|(a, b)| *a == wire || *b == wire);
+            let (first, rest): (Vec<usize>, Vec<usize>) = natural.iter().partition(|wire| is_paired(**wire));
+            let as_they_come = filled(&natural, &pairs, abreast);
+            let pairs_first = filled(&[first, rest].concat(), &pairs, abreast);
+            let layout = stations(count, &pairs, abreast);
+            let last = |layout: &[usize]| layout.iter().copied().max();
+            assert_eq!(last(&layout), last(&as_they_come).min(last(&pairs_first)));
+            if last(&as_they_come) == last(&pairs_first) {
+                assert_eq!(layout, as_they_come);
+            }
+        }
+    }
+
+    #[test]
+    fn a_station_is_owed_no_more_than_it_takes() {
+        for abreast in 1..4 {
+            let pairs = [(0, 1), (2, 3), (4, 5), (6, 7)];
+            let layout = stations(8, &pairs, abreast);
+            for station in 0..8 {
+                assert!(
+                    layout.iter().filter(|at| **at == station).count() <= abreast,
+                    "{abreast} {layout:?}"
+                );
+            }
+            assert!(pairs.iter().all(|(a, b)| layout[*a].abs_diff(layout[*b]) == 1));
+        }
+    }
 }

@@ -1,0 +1,303 @@
+//! Decisions of the workings from both sides where a line of `tests/limits` cannot put the question: things of the
+//! stores, steps, curves and the words of refusals.
+
+use crate::{number, run, run_with};
+use benchleaf::workings::{Cable, Offered, Outcome, Service, Sleeve, Stock, Value};
+
+fn text(text: &str) -> Offered {
+    Offered::Text(text.to_owned())
+}
+
+/// The steps of an answer, one after the other.
+fn steps(outcome: &Outcome) -> String {
+    outcome.steps.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
+}
+
+/// A coax of 75 Ω by its dimensions.
+fn coax() -> Cable {
+    Cable {
+        id: "coax".to_owned(),
+        kind: "coax".to_owned(),
+        impedance: Some(75.0),
+        core: Some(0.3),
+        dielectric: Some(1.95),
+        relative_permittivity: Some(2.25),
+        ..Cable::default()
+    }
+}
+
+fn service(low: f64, high: f64, least_return_loss: f64) -> Service {
+    Service {
+        id: "band".to_owned(),
+        name: "Band".to_owned(),
+        low,
+        high,
+        least_return_loss,
+        source: "test".to_owned(),
+    }
+}
+
+/// The verdict on a coax, with these inputs besides.
+fn judged(cable: Cable, service: Service, more: &[(&'static str, &str)]) -> Result<Outcome, String> {
+    let mut given = vec![
+        ("kind", text("coax")),
+        ("cable", Offered::Cable(Box::new(cable))),
+        ("services", Offered::Services(vec![service])),
+        ("joint", text("6 mm")),
+        ("sleeve-permittivity", text("2")),
+    ];
+    given.extend(more.iter().map(|(name, said)| (*name, text(said))));
+    run_with("join-or-replace", &given, &Stock::default())
+}
+
+/// The word of the verdict.
+fn word(outcome: &Outcome) -> String {
+    match outcome.get("verdict") {
+        Some(Value::Text(verdict)) => verdict.clone(),
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn a_joint_is_as_long_as_its_strips_say() {
+    // Joint 6, tips of 4, layers of 6 on either side: 6 + 2·4, 6, and 6 + 2·(4 + 6) as a pigtail.
+    let lengths = ["over 14 mm, beside it", "over 6 mm each", "over 26 mm"];
+    for more in [
+        [
+            ("core-strip", "10 mm"),
+            ("shield-cut-back", "16 mm"),
+            ("core-joint", "0.5 mm"),
+            ("inner-sleeve", "3 mm"),
+        ],
+        [("tip", "4 mm"), ("shield-cut-back", "16 mm"), ("core-joint", "0.5 mm"), ("inner-sleeve", "3 mm")],
+    ] {
+        let outcome = judged(coax(), service(100.0, 200.0, 10.0), &more).unwrap();
+        assert!(lengths.iter().all(|length| steps(&outcome).contains(length)), "{}", steps(&outcome));
+    }
+    let more = [("tip", "4 mm"), ("inner-overlap", "3.5 mm"), ("gap", "2.5 mm")];
+    let outcome = judged(coax(), service(100.0, 200.0, 10.0), &more).unwrap();
+    assert!(lengths.iter().all(|length| steps(&outcome).contains(length)), "{}", steps(&outcome));
+    // Strips that leave nothing beside the joint fit; those that leave less do not.
+    for (strip, back, fits) in [
+        ("6 mm", "6 mm", true),
+        ("5.9 mm", "12 mm", false),
+        ("10 mm", "9.9 mm", false),
+        ("10 mm", "10 mm", true),
+    ] {
+        let more = [("core-strip", strip), ("shield-cut-back", back)];
+        let answer = judged(coax(), service(100.0, 200.0, 10.0), &more);
+        assert_eq!(answer.is_ok(), fits, "{strip} {back}: {answer:?}");
+    }
+}
+
+#[test]
+fn what_is_not_measured_counts_as_two_cores_and_a_millimetre_more() {
+    let outcome = judged(coax(), service(100.0, 200.0, 10.0), &[]).unwrap();
+    // (η₀/2π)/√2·ln(D/d) between two cores of 0.3 mm and a sleeve of 1.95 + 1 mm.
+    let impedance = 59.958 / 2f64.sqrt() * (2.95_f64 / 0.6).ln();
+    assert!(steps(&outcome).contains(&format!("core joint {impedance:.1} Ω")), "{}", steps(&outcome));
+    let said = |outcome: &Outcome, name: &str| {
+        outcome.cautions.iter().any(|caution| caution.to_string().contains(name))
+    };
+    assert!(said(&outcome, "`core-joint` was not given") && said(&outcome, "`inner-sleeve` was not given"));
+    let measured =
+        judged(coax(), service(100.0, 200.0, 10.0), &[("core-joint", "0.5 mm"), ("inner-sleeve", "3 mm")])
+            .unwrap();
+    assert!(!said(&measured, "was not given"));
+    for cable in [
+        Cable { core: Some(0.0), ..coax() },
+        Cable { impedance: Some(f64::NAN), ..coax() },
+        Cable { relative_permittivity: Some(0.99), ..coax() },
+        Cable { dielectric: Some(0.3), ..coax() },
+    ] {
+        assert!(judged(cable.clone(), service(100.0, 200.0, 10.0), &[]).is_err(), "{cable:?}");
+    }
+    let vacuum = Cable { relative_permittivity: Some(1.0), ..coax() };
+    assert!(judged(vacuum, service(100.0, 200.0, 10.0), &[]).is_ok());
+}
+
+#[test]
+fn a_band_lies_between_nought_and_a_hundred_gigahertz() {
+    for (low, high, least, is_band) in [
+        (100.0, 100.0, 10.0, true),
+        (100.0, 99.0, 10.0, false),
+        (0.0, 100.0, 10.0, false),
+        (1.0, 100_000.0, 10.0, true),
+        (1.0, 100_001.0, 10.0, false),
+        (100.0, 200.0, f64::NAN, false),
+        (100.0, 200.0, f64::INFINITY, false),
+    ] {
+        assert_eq!(judged(coax(), service(low, high, least), &[]).is_ok(), is_band, "{low} {high} {least}");
+    }
+}
+
+#[test]
+fn data_and_shields_are_joined_within_what_is_known_of_them() {
+    let data = |rate, limit| {
+        let cable =
+            Cable { kind: "data".to_owned(), data_rate: rate, data_rate_limit: limit, ..Cable::default() };
+        let given = [("kind", text("data")), ("cable", Offered::Cable(Box::new(cable)))];
+        word(&run_with("join-or-replace", &given, &Stock::default()).unwrap())
+    };
+    assert_eq!(data(Some(2.0), Some(2.0)), "join");
+    assert_eq!(data(Some(2.1), Some(2.0)), "replace");
+    assert_eq!(data(Some(2.0), None), "maker");
+    assert_eq!(data(None, Some(2.0)), "maker");
+    let shielded = run("join-or-replace", &[("kind", "shielded")]).unwrap();
+    let Some(Value::Words(reason)) = shielded.get("reason") else { panic!("reason") };
+    assert!(word(&shielded) == "join" && reason.to_string().contains("shield"), "{reason}");
+    let single = run("join-or-replace", &[("kind", "single")]).unwrap();
+    let Some(Value::Words(reason)) = single.get("reason") else { panic!("reason") };
+    assert!(!reason.to_string().contains("shield"), "{reason}");
+}
+
+/// Why no sleeve of these sizes goes over 2.5 mm (3.0 mm are asked) and grips 2 mm (1.8 mm are asked).
+fn nearest(sizes: &[(&str, f64, f64)]) -> String {
+    let sizes = sizes.iter().map(|(id, supplied, recovered)| size(id, *supplied, *recovered)).collect();
+    let given = [
+        ("over", text("2.5 mm")),
+        ("grip", text("2 mm")),
+        ("covers", text("10 mm")),
+        ("from", Offered::Sleeves(sizes)),
+    ];
+    run_with("sleeve", &given, &Stock::default()).unwrap_err()
+}
+
+fn size(id: &str, supplied: f64, recovered: f64) -> Sleeve {
+    Sleeve {
+        id: id.to_owned(),
+        range: "two".to_owned(),
+        supplied,
+        recovered,
+        wall: 0.5,
+        length_change: (-0.1, 0.0),
+        adhesive: false,
+        relative_permittivity: None,
+    }
+}
+
+#[test]
+fn the_nearest_sleeve_lacks_least_of_bore_and_grip_together() {
+    // What a size lacks is how many times too small its bore is, times how many times too large it stays.
+    for (sizes, named) in [
+        ([("a", 2.0, 1.0), ("b", 2.8, 1.0)], "b"),
+        ([("a", 4.0, 3.7), ("b", 4.0, 1.9)], "b"),
+        // 1.5 × 1.5 = 2.25 against 2.1 × 1.
+        ([("a", 2.0, 2.7), ("b", 1.4286, 1.0)], "b"),
+        // What is more than enough makes up for nothing: 1.2 × 1 against 1 × 1.3.
+        ([("a", 2.5, 1.7), ("b", 9.0, 2.34)], "a"),
+    ] {
+        let said = nearest(&sizes);
+        assert!(said.contains(&format!("The nearest, `{named}`")), "{sizes:?}: {said}");
+    }
+    let said = nearest(&[("a", 2.5, 2.0)]);
+    assert!(
+        said.contains("does not slide over (3 mm needed)")
+            && said.contains("recovers to 2 mm only (1.8 mm needed)"),
+        "{said}"
+    );
+}
+
+#[test]
+fn a_size_of_the_stores_counts_where_its_figures_make_sense() {
+    let fits = |one: Sleeve| {
+        let given = [
+            ("over", text("2.5 mm")),
+            ("grip", text("2 mm")),
+            ("covers", text("10 mm")),
+            ("from", Offered::Sleeves(vec![one])),
+        ];
+        run_with("sleeve", &given, &Stock::default()).is_ok()
+    };
+    assert!(fits(size("a", 3.0, 1.8)));
+    assert!(fits(Sleeve { length_change: (-0.89, 0.0), ..size("a", 3.0, 1.0) }));
+    for wrong in [
+        Sleeve { length_change: (-0.9, 0.0), ..size("a", 3.0, 1.0) },
+        Sleeve { length_change: (f64::INFINITY, 0.0), ..size("a", 3.0, 1.0) },
+        Sleeve { wall: 0.0, ..size("a", 3.0, 1.0) },
+        Sleeve { wall: f64::NAN, ..size("a", 3.0, 1.0) },
+        size("a", f64::INFINITY, 1.0),
+        size("a", 3.0, 0.0),
+        size("a", 2.99, 1.0),
+        size("a", 3.0, 1.81),
+    ] {
+        assert!(!fits(wrong.clone()), "{wrong:?}");
+    }
+}
+
+#[test]
+fn a_band_has_a_curve_and_a_worst_point_and_one_frequency_has_none() {
+    let joint = |frequency| {
+        run("line-joint", &[("line", "50 ohm"), ("segments", "100ohm/20mm/0.8"), ("frequency", frequency)])
+            .unwrap()
+    };
+    let band = joint("100 MHz to 200 MHz");
+    assert!(band.curve.len() > 1 && steps(&band).contains("worst point of the band: 200 MHz"));
+    let one = joint("200 MHz");
+    assert!(one.curve.is_empty() && !steps(&one).contains("worst point"));
+    // 20 mm at 0.8 of the speed of light: 200 MHz turn it by 360°·0.02·2e8/(0.8·299792458).
+    assert!((one.number("electrical-length").unwrap() - 6.004).abs() < 0.001);
+}
+
+#[test]
+fn without_an_area_a_conductor_is_as_thick_as_its_resistance_says() {
+    let cable = |id: &str, per_length| Cable {
+        id: id.to_owned(),
+        kind: "single".to_owned(),
+        per_length: Some(per_length),
+        rated: Some(10.0),
+        ..Cable::default()
+    };
+    // 10 mΩ/m are 1.7 mm² of copper, 5 mΩ/m twice that: the thinner serves.
+    for cables in [[cable("thin", 10.0), cable("thick", 5.0)], [cable("thick", 5.0), cable("thin", 10.0)]] {
+        let given = [
+            ("size", text("1 mm2")),
+            ("length", text("1 m")),
+            ("return", text("none")),
+            ("current", text("1 A")),
+            ("temperature", text("20 degC")),
+            ("limit", text("1 V")),
+        ];
+        let outcome = run_with("wire", &given, &Stock { cables: cables.to_vec().into() }).unwrap();
+        assert_eq!(outcome.get("size-needed"), Some(&Value::Text("thin".to_owned())));
+    }
+}
+
+#[test]
+fn a_tape_that_is_too_wide_says_which_loom_would_do() {
+    let wrap = |diameter| {
+        let given = [
+            ("diameter", diameter),
+            ("tape-width", "60 mm"),
+            ("overlap", "50 %"),
+            ("tape-thickness", "0.13 mm"),
+            ("length", "1 m"),
+        ];
+        run("wrap", &given)
+    };
+    // 30 mm of the width advance: a turn is longer above 30/π − 0.13 = 9.42 mm.
+    let refused = wrap("9.4 mm").unwrap_err();
+    assert!(refused.contains("more than 9.5 mm"), "{refused}");
+    assert!(wrap("9.5 mm").is_ok());
+}
+
+#[test]
+fn only_a_tolerance_makes_a_worst_case() {
+    let bends = |bends| run("cut-length", &[("runs", "1 m"), ("bends", bends)]).unwrap().worst_case;
+    assert!(!bends("90deg/30mm, 45deg/20mm"));
+    assert!(bends("90deg/30mm, 45deg ± 1deg/20mm"));
+    assert!(bends("90deg/30mm ± 1mm, 45deg/20mm"));
+}
+
+#[test]
+fn a_joint_says_how_its_conductors_are_brought_together() {
+    for by in ["lap", "meshed", "barrel"] {
+        let outcome =
+            run("joint", &[("by", by), ("wires", "1mm,1mm"), ("lap", "5 mm"), ("barrel", "2 mm")]).unwrap();
+        assert!(steps(&outcome).contains(&format!("{by} of 2 conductors")), "{}", steps(&outcome));
+    }
+    assert_eq!(
+        number("joint", &[("by", "lap"), ("wires", "1mm,1mm"), ("lap", "5 mm"), ("gap", "1 mm")], "strip"),
+        6.0
+    );
+}
