@@ -131,26 +131,6 @@ fn a_band_lies_between_nought_and_a_hundred_gigahertz() {
     }
 }
 
-#[test]
-fn data_and_shields_are_joined_within_what_is_known_of_them() {
-    let data = |rate, limit| {
-        let cable =
-            Cable { kind: "data".to_owned(), data_rate: rate, data_rate_limit: limit, ..Cable::default() };
-        let given = [("kind", text("data")), ("cable", Offered::Cable(Box::new(cable)))];
-        word(&run_with("join-or-replace", &given, &Stock::default()).unwrap())
-    };
-    assert_eq!(data(Some(2.0), Some(2.0)), "join");
-    assert_eq!(data(Some(2.1), Some(2.0)), "replace");
-    assert_eq!(data(Some(2.0), None), "maker");
-    assert_eq!(data(None, Some(2.0)), "maker");
-    let shielded = run("join-or-replace", &[("kind", "shielded")]).unwrap();
-    let Some(Value::Words(reason)) = shielded.get("reason") else { panic!("reason") };
-    assert!(word(&shielded) == "join" && reason.to_string().contains("shield"), "{reason}");
-    let single = run("join-or-replace", &[("kind", "single")]).unwrap();
-    let Some(Value::Words(reason)) = single.get("reason") else { panic!("reason") };
-    assert!(!reason.to_string().contains("shield"), "{reason}");
-}
-
 /// Why no sleeve of these sizes goes over 2.5 mm (3.0 mm are asked) and grips 2 mm (1.8 mm are asked).
 fn nearest(sizes: &[(&str, f64, f64)]) -> String {
     let sizes = sizes.iter().map(|(id, supplied, recovered)| size(id, *supplied, *recovered)).collect();
@@ -261,32 +241,6 @@ fn without_an_area_a_conductor_is_as_thick_as_its_resistance_says() {
         let outcome = run_with("wire", &given, &Stock { cables: cables.to_vec().into() }).unwrap();
         assert_eq!(outcome.get("size-needed"), Some(&Value::Text("thin".to_owned())));
     }
-}
-
-#[test]
-fn a_tape_that_is_too_wide_says_which_loom_would_do() {
-    let wrap = |diameter| {
-        let given = [
-            ("diameter", diameter),
-            ("tape-width", "60 mm"),
-            ("overlap", "50 %"),
-            ("tape-thickness", "0.13 mm"),
-            ("length", "1 m"),
-        ];
-        run("wrap", &given)
-    };
-    // 30 mm of the width advance: a turn is longer above 30/π − 0.13 = 9.42 mm.
-    let refused = wrap("9.4 mm").unwrap_err();
-    assert!(refused.contains("more than 9.5 mm"), "{refused}");
-    assert!(wrap("9.5 mm").is_ok());
-}
-
-#[test]
-fn only_a_tolerance_makes_a_worst_case() {
-    let bends = |bends| run("cut-length", &[("runs", "1 m"), ("bends", bends)]).unwrap().worst_case;
-    assert!(!bends("90deg/30mm, 45deg/20mm"));
-    assert!(bends("90deg/30mm, 45deg ± 1deg/20mm"));
-    assert!(bends("90deg/30mm ± 1mm, 45deg/20mm"));
 }
 
 #[test]
