@@ -166,6 +166,91 @@ fn a_page_and_its_sheet_say_what_stands_open_where_the_job_may_end() {
     }
 }
 
+/// What stands behind a panel is told as it was last left before that step, not as a later one leaves it.
+#[test]
+fn what_is_behind_a_panel_is_told_as_it_stands_when_the_panel_goes_back() {
+    let head = "items: {panels: {lid: {name: Lid, hides: [plug]}}, connectors: {plug: {name: Lamp plug}}}\n";
+    let step = |number: usize, does: &str| {
+        format!(
+            "### Do number {number} {{#do-{number}}}\n\n```step\ndoes: [{does}]\nneeds-off: []\ncheck: The lock has engaged\n```\n\n"
+        )
+    };
+    let does = [
+        "take-off: lid",
+        "unplug: plug",
+        "plug-in: plug",
+        "put-back: lid",
+        "take-off: lid",
+        "unplug: plug",
+        "plug-in: plug",
+        "put-back: lid",
+    ];
+    let steps: String = (1..).zip(does).map(|(number, does)| step(number, does)).collect();
+    let job = procedure(head, &format!("## Work\n\n{steps}"));
+    let site = bound(&manual(&[SHOP, VAN, ("job.md", &job)])).unwrap();
+    let html = std::str::from_utf8(&site.files["procedures/job/index.html"]).unwrap();
+    let told: Vec<&str> =
+        html.split("class=\"behind\"").skip(1).map(|rest| rest.split("</ul>").next().unwrap()).collect();
+    let [first, second] = told.as_slice() else { panic!("{} lists", told.len()) };
+    assert!(first.contains("#do-3") && !first.contains("#do-7"), "{first}");
+    assert!(second.contains("#do-7") && !second.contains("#do-3"), "{second}");
+}
+
+/// The mat has room for as many as lie on it at once: four, then two back in, then three more.
+#[test]
+fn the_parking_mat_has_room_for_as_many_as_are_out_at_once() {
+    let head = "items: {fasteners: {screws: {name: Lid screws, count: 9, torque: hand-tight}}}\n";
+    let step = |number: usize, does: &str| {
+        format!("### Do number {number}\n\n```step\ndoes:\n  - {does}\ncheck: counted\n```\n\n")
+    };
+    for (does, most) in [
+        (
+            &[
+                "remove: {item: screws, count: 4}",
+                "fasten: {item: screws, count: 2}",
+                "remove: {item: screws, count: 3}",
+                "fasten: {item: screws, count: 5}",
+            ][..],
+            5,
+        ),
+        (
+            &[
+                "remove: {item: screws, count: 4}",
+                "fasten: {item: screws, count: 4}",
+                "remove: {item: screws, count: 3}",
+                "fasten: {item: screws, count: 3}",
+            ],
+            4,
+        ),
+        (&["remove: screws", "fasten: screws"], 9),
+    ] {
+        let steps: String = (1..).zip(does).map(|(number, does)| step(number, does)).collect();
+        let job = procedure(head, &format!("## Work\n\n{steps}"));
+        let site = bound(&manual(&[SHOP, VAN, ("job.md", &job)])).unwrap();
+        let html = std::str::from_utf8(&site.files["procedures/job/parking.html"]).unwrap();
+        assert!(html.contains(&format!("Lid screws ×{most}<")), "{does:?}: {most} are out at once");
+    }
+}
+
+/// A torque never goes up in its second unit, a length that is cut never goes down: 6.1 N·m is 4.499 lbf·ft, and
+/// 25 mm are 0.98425 in (by NIST SP 811: 1 lbf·ft = 1.355 818 N·m, 1 in = 25.4 mm).
+#[test]
+fn a_second_unit_is_rounded_against_the_hazard() {
+    let shop = "id: shop\nname: A Shop\nlanguage: en\nsecond-units: {torque: lbf·ft, length: in}\n";
+    let head = "items: {fasteners: {screws: {name: Lid screws, torque: 6.1 N·m, source: maker}}}\n\
+                values: {run: {working: cut-length, runs: 25 mm}}\n";
+    let job = procedure(
+        head,
+        "## Work\n\n### Tighten the screws\n\n```step\ndoes: [slacken: screws]\ncheck: counted\n```\n\n\
+         ### Tighten them\n\n```step\ndoes: [tighten: screws]\ntools: [wrench]\ncheck: counted\n```\n\nCut <value:run.length>.\n",
+    );
+    let tools = ("stores/tools.yaml", "wrench: {name: Torque wrench, range: 2 N·m to 10 N·m}\n");
+    let site = bound(&manual(&[("shop.yaml", shop), VAN, tools, ("job.md", &job)])).unwrap();
+    let html = std::str::from_utf8(&site.files["procedures/job/index.html"]).unwrap();
+    assert!(html.contains("4.49\u{a0}lbf·ft") && !html.contains("4.5\u{a0}lbf·ft"), "the torque went up");
+    assert!(html.contains("0.985\u{a0}in") && !html.contains("0.984\u{a0}in"), "the length went down");
+}
+
 #[test]
 fn the_same_source_gives_the_same_bytes_with_any_number_of_threads() {
     let source = demo();

@@ -172,6 +172,25 @@ fn a_job_that_may_end_early_is_replayed_to_there_and_says_what_stands_open() {
     assert_eq!(said, [(pulled, open.map(str::to_owned).to_vec()), (last, Vec::new())]);
 }
 
+/// Two ways that come together again: what follows is told as moves of the way that skips nothing, though the other
+/// one, which jumps ahead, comes there first.
+#[test]
+fn where_ways_come_together_the_one_that_skips_nothing_goes_on() {
+    let mut items = garage();
+    items.insert("lamp".to_owned(), item(Kind::Aid, "lamp"));
+    let lines = ["place lamp", "take-away lamp", "place lamp", "take-away lamp", "note-down clock"];
+    for skips in [false, true] {
+        let mut route = stops(&lines);
+        if skips {
+            route[1].next = vec![Onward::Leg(2), Onward::Leg(4)];
+        }
+        let replay = replay(&items, &route, &BTreeMap::new(), &BTreeMap::new());
+        assert_eq!(replay.faults, []);
+        let moved: Vec<usize> = (0..lines.len()).map(|leg| replay.on_leg(leg).count()).collect();
+        assert_eq!(moved, [1, 1, 1, 1, 1], "each move once, whether a way skips some or not");
+    }
+}
+
 #[test]
 fn an_early_end_says_what_stands_open_on_any_way_to_it() {
     let mut items = garage();
