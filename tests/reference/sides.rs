@@ -50,14 +50,6 @@ fn judged(cable: Cable, service: Service, more: &[(&'static str, &str)]) -> Resu
     run_with("join-or-replace", &given, &Stock::default())
 }
 
-/// The word of the verdict.
-fn word(outcome: &Outcome) -> String {
-    match outcome.get("verdict") {
-        Some(Value::Text(verdict)) => verdict.clone(),
-        other => panic!("{other:?}"),
-    }
-}
-
 #[test]
 fn a_joint_is_as_long_as_its_strips_say() {
     // Joint 6, tips of 4, layers of 6 on either side: 6 + 2·4, 6, and 6 + 2·(4 + 6) as a pigtail.
