@@ -207,7 +207,8 @@ impl Layout<'_> {
     /// A wire: joint and one sleeve over it. A barrel insulates itself and takes none.
     fn wire(&mut self, wire: &Wire, outside: Taken) {
         let join = &self.repair.join;
-        let strict = join.by.is_some() || join.lap.is_some() || join.gap.is_some() || join.barrel.is_some();
+        // A barrel counts only where `by` names it.
+        let strict = join.by.is_some() || join.lap.is_some() || join.gap.is_some();
         let strict_sleeve = !join.from.is_empty();
         let mut inputs = vec![
             ("by", word(wire.method.word())),

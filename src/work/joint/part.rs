@@ -212,4 +212,13 @@ mod tests {
             assert_eq!(Part::read(id), None, "{id}");
         }
     }
+
+    #[test]
+    fn a_part_belongs_to_a_conductor_or_to_all() {
+        let part = Part::Of("tail-feed".to_owned(), Role::Joint);
+        assert_eq!((part.conductor(), part.role()), (Some("tail-feed"), Some(Role::Joint)));
+        for part in [Part::All(Shared::Stagger), Part::Cut("s6".to_owned())] {
+            assert_eq!((part.conductor(), part.role()), (None, None));
+        }
+    }
 }

@@ -191,3 +191,91 @@ fn a_figure_keeps_its_tolerance_and_its_unit() {
     assert_eq!(given.measure("lap").unwrap().value, 5.0);
     assert_eq!(given.measure("gap").unwrap().tolerance, 0.25);
 }
+
+/// The words of the procedure at which the working of a value that was written is refused, each to its line's end.
+fn refused_at(front: &str) -> Vec<String> {
+    let text = procedure("job", front, "## Work\n\n### Look at it\n");
+    let (_, findings) = worked(&[("job.md", &text)]);
+    let refused = findings.iter().filter(|finding| finding.code.0 == "VAL-06");
+    let line = |start: usize| text[start..].lines().next().unwrap_or_default().to_owned();
+    refused.map(|finding| line(finding.span.unwrap().start)).collect()
+}
+
+/// A front matter of block lines with one conductor.
+fn block(join_as: &str, conductor: &[&str]) -> String {
+    let lines: String = conductor.iter().map(|line| format!("      {line}\n")).collect();
+    format!("{join_as}items:\n  conductors:\n    feed:\n{lines}")
+}
+
+/// What is written of a joint is an error where it does not suffice; what follows from the stores alone is a gap.
+#[test]
+fn only_what_was_written_of_a_joint_is_refused_where_it_stands() {
+    let cables = "bare: {name: Bare, kind: single, outside: 3 mm, source: invented}\nhollow: {name: Hollow, kind: coax, impedance: 50 Ω, outside: 5 mm, source: invented}\n";
+    let refused = |join_as: &str, cable: &str, line: &str| {
+        let front = block(join_as, &[&format!("of: {cable}"), "action: join", line]);
+        let text = procedure("job", &front, "## Work\n\n### Look at it\n");
+        let (_, findings) = worked(&[("stores/cables.yaml", cables), ("job.md", &text)]);
+        found(&findings, "VAL-06").iter().filter(|said| said.contains("feed/joint")).count()
+    };
+    // The stores do not say how thick the conductor is, and what was written cannot be worked.
+    for line in ["by: lap", "lap: 5 mm", "gap: 2 mm"] {
+        assert_eq!(refused("", "bare", line), 1, "{line}");
+    }
+    assert_eq!(refused("", "bare", "colour: RD"), 0);
+    for line in ["lap: 5 mm", "gap: 2 mm"] {
+        assert_eq!(refused("", "hollow", line), 1, "{line}");
+    }
+    assert_eq!(refused("", "hollow", "colour: RD"), 0);
+    // A barrel that is not said is wanting at the word that asks for it; in `join-as` it would be the same place for
+    // all, and the action of the conductor is named.
+    assert_eq!(refused_at(&block("", &["of: thin", "action: join", "by: barrel"])), ["barrel"]);
+    assert_eq!(refused_at(&block("join-as: {by: barrel}\n", &["of: thin", "action: join"])), ["join"]);
+    // Without services a coax is not judged, and the schedule says so; a service that is not there is a fault itself.
+    for line in ["shield-joint: pigtail", "services: [nothing]"] {
+        assert_eq!(refused_at(&block("", &["of: line", "action: join", line])), Vec::<String>::new());
+    }
+}
+
+#[test]
+fn a_range_that_was_named_must_fit_and_one_that_was_not_need_not() {
+    // Too thick for every sleeve of the stores.
+    let cables = "thick: {name: Thick, kind: single, conductor: 20 mm, outside: 25 mm, source: invented}\nbare: {name: Bare, kind: single, outside: 3 mm, source: invented}\n";
+    let refused = |front: &str| {
+        let job = procedure("job", front, "## Work\n\n### Look at it\n");
+        let (_, findings) = worked(&[("stores/cables.yaml", cables), ("job.md", &job)]);
+        found(&findings, "VAL-06").len()
+    };
+    assert_eq!(refused(&conductors("", "feed: {of: thick, action: join, from: plain}")), 1);
+    assert_eq!(refused(&conductors("", "feed: {of: thick, action: join}")), 0);
+    // A cable without a conductor has no joint: a gap of the stores, and of what is written with it.
+    assert_eq!(refused(&conductors("", "feed: {of: bare, action: join}")), 0);
+}
+
+#[test]
+fn a_moulded_coax_says_why_it_is_renewed_and_any_other_needs_no_verdict() {
+    let of = |moulded: &str| {
+        let cables = format!(
+            "aerial: {{name: Coax, kind: coax, impedance: 50 Ω, core: 0.9 mm, outside: 4.95 mm{moulded}, source: invented}}\n"
+        );
+        let front = conductors("", "feed: {of: aerial, action: replace}");
+        let job = procedure("job", &front, "## Work\n\n### Look at it\n");
+        worked(&[("stores/cables.yaml", &cables), ("job.md", &job)]).0
+    };
+    assert_eq!(roles(&of(", moulded: yes"), "feed"), [Role::Verdict]);
+    assert_eq!(roles(&of(", moulded: no"), "feed"), []);
+    assert_eq!(roles(&of(""), "feed"), []);
+}
+
+#[test]
+fn a_joint_that_is_made_lacks_nothing() {
+    let all = "feed: {of: thin, action: join}, patch: {of: thin, action: insert, removed: 80 mm}, open: {of: thin, action: insert}";
+    let (worked, _) = job(&conductors("", all));
+    let gap = |id: &str| known(&worked).schedule.of(id).unwrap().gap.clone();
+    assert_eq!((gap("feed"), gap("patch"), gap("open").is_some()), (None, None, true));
+}
+
+#[test]
+fn an_overlap_that_does_not_suffice_is_refused_where_it_is_written() {
+    let front = "items:\n  conductors:\n    one:\n      of: thin\n      action: join\n      available: 9 mm\n    two:\n      of: thin\n      action: join\n      available: 7 mm\n";
+    assert_eq!(refused_at(front), ["7 mm"]);
+}
