@@ -247,3 +247,100 @@ fn a_joint_says_how_its_conductors_are_brought_together() {
         6.0
     );
 }
+
+#[test]
+fn no_more_are_taken_than_a_working_says() {
+    let joint = |wires: usize| {
+        run("joint", &[("by", "meshed"), ("wires", &vec!["1mm"; wires].join(",")), ("lap", "5 mm")])
+    };
+    assert!(joint(60).is_ok() && joint(61).unwrap_err().contains("at most 60"));
+    let line = |segments: usize| {
+        let segments = vec!["75ohm/5mm/0.7"; segments].join(",");
+        run("line-joint", &[("line", "50 ohm"), ("segments", &segments), ("frequency", "100 MHz")])
+    };
+    assert!(line(50).is_ok() && line(51).unwrap_err().contains("at most 50"));
+    let bundle = |wires: usize| run("bundle", &[("diameters", &vec!["1mm"; wires].join(","))]);
+    assert!(bundle(200).is_ok() && bundle(201).unwrap_err().contains("at most 200"));
+    let stagger = |wires: usize| {
+        let wires = vec!["1mm"; wires].join(",");
+        run(
+            "stagger",
+            &[("wires", &wires), ("finished", "2 mm"), ("joint", "30 mm"), ("lap", "6 mm"), ("gap", "10 mm")],
+        )
+    };
+    assert!(stagger(61).is_ok() && stagger(62).unwrap_err().contains("at most 61"));
+}
+
+#[test]
+fn only_bundles_joints_and_staggers_are_packed() {
+    let mut packed: Vec<(&str, &str)> = benchleaf::workings::register()
+        .iter()
+        .filter_map(|working| Some((working.declaration().name, working.packs()?)))
+        .collect();
+    packed.sort_unstable();
+    assert_eq!(packed, [("bundle", "diameters"), ("joint", "wires"), ("stagger", "wires")]);
+}
+
+#[test]
+fn a_sleeve_is_filled_with_what_the_stores_say_of_it() {
+    let joint = |chosen: &str, stored: Option<f64>| {
+        let one = Sleeve { relative_permittivity: stored, ..size("one", 3.0, 1.0) };
+        let sizes = vec![Sleeve { relative_permittivity: Some(4.0), ..size("zero", 3.0, 1.0) }, one];
+        let given = [
+            ("kind", text("coax")),
+            ("cable", Offered::Cable(Box::new(coax()))),
+            ("services", Offered::Services(vec![service(100.0, 200.0, 10.0)])),
+            ("joint", text("6 mm")),
+            ("core-joint", text("0.5 mm")),
+            ("inner-sleeve", text("3 mm")),
+            ("from", Offered::Sleeves(sizes)),
+            ("sleeve", text(chosen)),
+        ];
+        run_with("join-or-replace", &given, &Stock::default()).unwrap()
+    };
+    // (η₀/2π)/√ε·ln(3/0.5) at the core joint.
+    let at = |permittivity: f64| format!("core joint {:.1} Ω", 59.958 / permittivity.sqrt() * 6f64.ln());
+    let told = |outcome: &Outcome| {
+        outcome.cautions.iter().any(|caution| caution.to_string().contains("permittivity"))
+    };
+    let known = joint("one", Some(1.8));
+    assert!(steps(&known).contains(&at(1.8)) && !told(&known), "{}", steps(&known));
+    // Polyolefin where nothing or nothing that can be is known.
+    for outcome in [joint("one", None), joint("one", Some(0.9)), joint("two", Some(1.8))] {
+        assert!(steps(&outcome).contains(&at(2.3)) && told(&outcome), "{}", steps(&outcome));
+    }
+    assert!(!told(&joint("one", Some(1.0))));
+}
+
+#[test]
+fn a_coax_that_fails_says_what_else_would_do() {
+    let reason = |shield: &str, least: f64| {
+        let outcome = judged(coax(), service(1000.0, 1500.0, least), &[("shield-joint", shield)]).unwrap();
+        let Some(Value::Words(reason)) = outcome.get("reason") else { panic!("reason") };
+        (reason.to_string().contains("Bridge the shield"), reason.to_string().contains("run a new cable"))
+    };
+    // As the working's own contract: as a pigtail 3 dB, bridged 19 dB and more.
+    assert_eq!(reason("bridged", 5.0), (false, false));
+    assert_eq!(reason("pigtail", 10.0), (true, false));
+    assert_eq!(reason("bridged", 60.0), (false, true));
+}
+
+#[test]
+fn a_cable_of_no_sound_size_has_none() {
+    let drop = |area: Option<f64>, per_length: Option<f64>| {
+        let cable = Cable { id: "odd".to_owned(), area, per_length, ..Cable::default() };
+        let given = [
+            ("cable", Offered::Cable(Box::new(cable))),
+            ("length", text("10 m")),
+            ("return", text("none")),
+            ("current", text("1 A")),
+            ("temperature", text("20 degC")),
+        ];
+        run_with("wire", &given, &Stock::default()).ok().and_then(|outcome| outcome.number("drop"))
+    };
+    // 10 mΩ/m over 10 m at 1 A.
+    assert!((drop(None, Some(10.0)).unwrap() - 0.1).abs() < 1e-9);
+    assert!((drop(Some(1.7241), Some(f64::NAN)).unwrap() - 0.1).abs() < 1e-9);
+    assert!((drop(Some(1.7241), Some(0.0)).unwrap() - 0.1).abs() < 1e-9);
+    assert_eq!([drop(Some(f64::INFINITY), None), drop(Some(0.0), None), drop(Some(-1.0), None)], [None; 3]);
+}

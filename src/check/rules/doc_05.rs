@@ -39,7 +39,7 @@ impl Rule for Doc05 {
                         |near| format!("write `{near}`"),
                     ),
                 ),
-                Some(page) if page.severity == Severity::Error && !may_warn(findings, waived) => PAGE
+                Some(page) if page.severity == Severity::Error => PAGE
                     .finding(format!("`{rule}` is an error, and errors are not waived"))
                     .help("mend what it finds, and take this waiver out"),
                 Some(_) if !findings.iter().any(|finding| waived.covers(finding)) => {
@@ -55,9 +55,4 @@ impl Rule for Doc05 {
             });
         }
     }
-}
-
-/// Whether a rule that is an error in most cases speaks as a warning where it is waived.
-fn may_warn(findings: &[Finding], waived: &Waived) -> bool {
-    findings.iter().any(|finding| finding.severity != Severity::Error && waived.covers(finding))
 }

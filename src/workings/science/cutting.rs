@@ -221,9 +221,10 @@ mod tests {
 
     #[test]
     fn search_beats_first_fit_where_it_can() {
-        // First-fit decreasing takes three lengths here: 6 5, 4 4 3, 3…
-        let pieces = [6.0, 5.0, 5.0, 4.0, 4.0, 4.0, 2.0];
-        let plan = plan(&pieces, 15.0, 0.0);
+        // First-fit decreasing takes three lengths here: 4 4, 3 3 3 and 3.
+        let pieces = [4.0, 4.0, 3.0, 3.0, 3.0, 3.0];
+        assert_eq!(first_fit(&pieces, 10.0).len(), 3);
+        let plan = plan(&pieces, 10.0, 0.0);
         assert_eq!(plan.lengths.len(), 2);
         assert!(plan.proven);
     }
@@ -358,5 +359,129 @@ mod tests {
     fn first_fit_puts_each_into_the_first_length_with_room() {
         let bins = first_fit(&[7.0, 6.0, 5.0, 5.0, 5.0, 4.0, 2.0, 2.0, 1.0], 10.0);
         assert_eq!(bins, [vec![7.0, 2.0, 1.0], vec![6.0, 4.0], vec![5.0, 5.0], vec![5.0, 2.0]]);
+    }
+
+    fn pieces(chosen: &[usize]) -> Pieces {
+        chosen.iter().fold(0, |all, at| all | bit(*at))
+    }
+
+    #[test]
+    fn what_could_be_exchanged_for_a_longer_piece_is_no_way() {
+        let sizes = [6.0, 5.0, 4.0, 3.0, 2.0, 1.0];
+        let search = Search::new(&sizes, 12.0);
+        for (chosen, skipped, is_exchanged) in [
+            // 6 + 5: the skipped 1 fits into what is left.
+            (&[0, 1][..], &[5][..], true),
+            (&[0, 1, 5], &[2, 3, 4], false),
+            // 6 + 4, 2 left: 5 takes the place of 4.
+            (&[0, 2], &[1], true),
+            // 6 + 4 + 1, 1 left: 5 takes the place of 4, and would be as good as 4 and 1 together.
+            (&[0, 2, 5], &[1], true),
+            // 6 + 3 + 2, 1 left: 5 is as long as both; 4 takes the place of 3.
+            (&[0, 3, 4], &[1], true),
+            (&[0, 3, 4], &[2], true),
+            // 6 + 4 + 2, full: 5 is too long for either, and shorter than both.
+            (&[0, 2, 4], &[1], false),
+            // 6 + 3 + 2 + 1, full: 5 is as long as 3 and 2, 4 as 3 and 1.
+            (&[0, 3, 4, 5], &[1], true),
+            (&[0, 3, 4, 5], &[2], true),
+        ] {
+            let left = 12.0 - search.lengths(pieces(chosen)).sum::<f64>();
+            let filling = Filling { chosen: pieces(chosen), skipped: pieces(skipped), left };
+            assert_eq!(search.is_exchanged(&filling), is_exchanged, "{chosen:?} {skipped:?}");
+        }
+        // 5 alone, 0.5 left: the longest stays, whatever could take its place.
+        let first = Filling { chosen: pieces(&[1]), skipped: pieces(&[0, 2]), left: 1.5 };
+        assert!(!search.is_exchanged(&first));
+    }
+
+    #[test]
+    fn the_ways_to_fill_a_length_are_those_that_waste_no_more_than_is_to_spare() {
+        let sizes = [61.0, 47.0, 40.0, 33.0, 26.0, 21.0, 13.0, 8.0];
+        for (room, spare) in
+            [(100.0, 100.0), (100.0, 5.0), (100.0, 1.0), (120.0, 3.0), (90.0, 40.0), (101.0, 0.0)]
+        {
+            // Each choice of the others by itself, by the same three exchanges.
+            let mut wanted: Vec<Vec<f64>> = Vec::new();
+            for choice in 0_u32..128 {
+                let is_in = |at: usize| at == 0 || choice & 1 << (at - 1) != 0;
+                let chosen: Vec<f64> = (0..8).filter(|at| is_in(*at)).map(|at| sizes[at]).collect();
+                let left = room - chosen.iter().sum::<f64>();
+                let longer = |held: f64, skipped: f64| skipped <= held + left;
+                let better = |skipped: f64| {
+                    longer(0.0, skipped)
+                        || chosen[1..].iter().any(|one| skipped > *one && longer(*one, skipped))
+                        || (1..chosen.len()).any(|at| {
+                            chosen[at + 1..]
+                                .iter()
+                                .map(|other| chosen[at] + other)
+                                .any(|both| skipped >= both && longer(both, skipped))
+                        })
+                };
+                if left >= 0.0 && left <= spare && !(0..8).any(|at| !is_in(at) && better(sizes[at])) {
+                    wanted.push(chosen);
+                }
+            }
+            let mut search = Search::new(&sizes, room);
+            let mut ways = Vec::new();
+            let start = Filling { chosen: 1, skipped: 0, left: room - 61.0 };
+            assert!(search.complete(0b1111_1110, start, spare, &mut ways).is_some());
+            let mut found: Vec<Vec<f64>> =
+                ways.iter().map(|way| search.lengths(way.chosen).collect()).collect();
+            let order =
+                |one: &Vec<f64>, other: &Vec<f64>| one.partial_cmp(other).expect("no number is missing");
+            found.sort_by(order);
+            wanted.sort_by(order);
+            assert_eq!(found, wanted, "{room} {spare}");
+        }
+    }
+
+    #[test]
+    fn of_equal_pieces_the_first_are_taken() {
+        let sizes = [6.0, 3.0, 3.0, 3.0];
+        let mut search = Search::new(&sizes, 12.0);
+        let mut ways = Vec::new();
+        let start = Filling { chosen: 1, skipped: 0, left: 6.0 };
+        assert!(search.complete(0b1110, start, 0.0, &mut ways).is_some());
+        assert_eq!(ways.iter().map(|way| way.chosen).collect::<Vec<_>>(), [0b0111]);
+    }
+
+    #[test]
+    fn pieces_that_cannot_be_placed_are_told_without_a_search() {
+        let room = |sizes: &'static [f64], known: Option<usize>, count: usize| {
+            let mut search = Search::new(sizes, 10.0);
+            let all = pieces(&(0..sizes.len()).collect::<Vec<_>>());
+            search.failed.extend(known.map(|known| (all, known)));
+            let placed = search.place(all, count, &mut Vec::new());
+            (placed, search.branches > 0)
+        };
+        assert_eq!(room(&[6.0, 5.0], None, 1), (Some(false), false));
+        // Full to the last, and what is known of fewer lengths.
+        assert_eq!(room(&[6.0, 4.0], None, 1), (Some(true), true));
+        assert_eq!(room(&[6.0, 3.0], Some(2), 2), (Some(false), false));
+        assert_eq!(room(&[6.0, 3.0], Some(2), 1), (Some(false), false));
+        assert_eq!(room(&[6.0, 3.0], Some(2), 3), (Some(true), true));
+    }
+
+    #[test]
+    fn a_search_gives_up_once_its_branches_are_used() {
+        let sizes = [5.0];
+        for (used, placed) in [(BRANCHES - 1, Some(true)), (BRANCHES, None)] {
+            let mut search = Search::new(&sizes, 10.0);
+            search.branches = used;
+            assert_eq!(search.place(1, 1, &mut Vec::new()), placed);
+        }
+    }
+
+    #[test]
+    fn more_than_thirty_pieces_are_not_searched() {
+        // First-fit takes 4 4, 3 3 3 and 3 of ten, where 4 3 3 twice do; the others fill a length each.
+        let mut many = vec![4.0, 4.0, 3.0, 3.0, 3.0, 3.0];
+        many.extend([10.0; 24]);
+        let thirty = plan(&many, 10.0, 0.0);
+        assert_eq!((thirty.lengths.len(), thirty.proven), (26, true));
+        many.push(10.0);
+        let more = plan(&many, 10.0, 0.0);
+        assert_eq!((more.lengths.len(), more.proven), (28, false));
     }
 }
