@@ -4,7 +4,7 @@
 mod drawing;
 mod photograph;
 
-use crate::finding::{Code, FileId, Finding, Sink, Span};
+use crate::finding::{Code, FileId, Finding, Sink, Span, Words};
 
 /// A figure that cannot be drawn, or is another kind than its name says.
 pub const UNDRAWABLE: Code = Code("SRC-13");
@@ -75,7 +75,7 @@ fn ending(name: &str) -> String {
     name.rsplit_once('.').map_or_else(String::new, |(_, ending)| ending.to_ascii_lowercase())
 }
 
-fn undrawable(file: FileId, headline: String, help: impl Into<String>) -> Finding {
+fn undrawable(file: FileId, headline: String, help: impl Into<Words>) -> Finding {
     Finding::error(UNDRAWABLE, headline).at(Span::whole(file), "this file").help(help)
 }
 

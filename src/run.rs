@@ -106,7 +106,17 @@ impl Run {
     fn check(&self) -> Result<(Checked, Theme), Rejected> {
         let mut sink = Sink::new();
         let (worked, theme) = self.dressed(&mut sink);
-        Ok((check(worked, &self.source, sink)?, theme))
+        // What is found is said in the manual's language, as its pages are.
+        match check(worked, &self.source, sink) {
+            Ok(mut checked) => {
+                checked.tell(theme.labels());
+                Ok((checked, theme))
+            }
+            Err(mut rejected) => {
+                rejected.tell(theme.labels());
+                Err(rejected)
+            }
+        }
     }
 
     /// The worked manual and its theme; what is wrong with the theme counts as a fault of the manual.

@@ -100,6 +100,11 @@ impl Theme {
         self.labels.say(key)
     }
 
+    /// The words of its language.
+    pub fn labels(&self) -> &Labels {
+        &self.labels
+    }
+
     /// A label with its `{what}` filled in.
     pub fn say_what(&self, key: &str, what: &str) -> String {
         self.labels.say(key).replace("{what}", what)

@@ -22,7 +22,7 @@ fn table() -> BTreeMap<&'static str, BTreeSet<&'static str>> {
     BTreeMap::from([
         ("phrase", with(&[])),
         ("quantity", with(&[&["phrase"]])),
-        ("finding", with(&[])),
+        ("finding", with(&[&["phrase"]])),
         ("model", with(&[&["phrase", "quantity"]])),
         ("workings", with(&[&["phrase", "quantity"]])),
         ("drawings", with(&[&["phrase", "quantity", "workings"]])),

@@ -250,3 +250,24 @@ fn help_for_a_setting_lost_for_others_is_to_say_so() {
         assert!(help.contains(says) && hands_on == (case != "fails-clock"), "{case}: {help}");
     }
 }
+
+/// What a finding says is told in the language of the manual, headline and note as the help.
+#[test]
+fn a_finding_speaks_the_language_of_the_manual() {
+    for (language, says) in [
+        ("en", "this step does not start with a verb"),
+        ("de", "kein Verb"),
+        ("nl", "niet met een werkwoord"),
+        ("fr", "ne commence pas par un verbe"),
+        ("es", "no empieza por un verbo"),
+    ] {
+        let (_keep, manual, _) = laid_out(&cases().join("STR-02/fails-noun-first"));
+        let shop = manual.join("shop.yaml");
+        let text = fs::read_to_string(&shop).unwrap();
+        fs::write(&shop, text.replace("language: en", &format!("language: {language}"))).unwrap();
+        let found = inspect(&manual);
+        let said = found.iter().filter(|found| found.code == "STR-02").map(ToString::to_string);
+        let said: Vec<String> = said.collect();
+        assert!(said.iter().any(|line| line.contains(says)), "{language}: {said:?}");
+    }
+}

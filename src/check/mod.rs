@@ -18,6 +18,7 @@ mod waived;
 mod words;
 
 use crate::finding::{Code, FileId, Finding, Severity, Sink};
+use crate::phrase::Language;
 use crate::source::Source;
 use crate::work::Worked;
 use rayon::prelude::*;
@@ -58,6 +59,11 @@ impl Checked {
         &self.figures
     }
 
+    /// Says its findings in a language.
+    pub(crate) fn tell(&mut self, language: &dyn Language) {
+        self.findings.iter_mut().for_each(|finding| finding.tell(language));
+    }
+
     /// Takes back what checking said, for faults that show only as the pages are made.
     pub(crate) fn reject(self, faults: Vec<Finding>) -> Rejected {
         let mut sink = Sink::new();
@@ -77,6 +83,11 @@ impl Rejected {
     /// The manual as far as it could be worked.
     pub fn worked(&self) -> &Worked {
         &self.worked
+    }
+
+    /// Says its findings in a language.
+    pub(crate) fn tell(&mut self, language: &dyn Language) {
+        self.findings.iter_mut().for_each(|finding| finding.tell(language));
     }
 
     /// All findings, sorted.

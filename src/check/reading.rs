@@ -2,7 +2,7 @@
 
 use super::passage::{Passage, Role};
 use super::words::Words;
-use crate::finding::Finding;
+use crate::finding::{self, Finding};
 use crate::model::{Act, Check, Item, Kind, Place, Procedure, Step};
 use crate::parse::span;
 use crate::work::{Leg, Worked, WorkedProcedure};
@@ -139,7 +139,13 @@ impl<'a> Read<'a> {
     }
 
     /// A finding at a place of it, in a step where it stands in one.
-    pub(crate) fn at(&self, finding: Finding, place: Place, note: &str, step: Option<&Step>) -> Finding {
+    pub(crate) fn at(
+        &self,
+        finding: Finding,
+        place: Place,
+        note: impl Into<finding::Words>,
+        step: Option<&Step>,
+    ) -> Finding {
         let finding = finding.at(span(place), note).in_procedure(&self.procedure.id);
         match step {
             Some(step) => finding.in_step(&step.id),

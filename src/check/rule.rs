@@ -2,7 +2,7 @@
 
 use super::reading::Reading;
 use super::waived::Waived;
-use crate::finding::{Code, Finding, Severity, Sink};
+use crate::finding::{Code, Finding, Severity, Sink, Words};
 
 /// A rule of the inspection.
 pub trait Rule: Sync {
@@ -55,7 +55,7 @@ pub struct Page {
 
 impl Page {
     /// A finding of this rule.
-    pub fn finding(&self, headline: impl Into<String>) -> Finding {
+    pub fn finding(&self, headline: impl Into<Words>) -> Finding {
         Finding::new(self.code, self.severity, headline)
     }
 }

@@ -9,9 +9,13 @@ mod place;
 pub mod sarif;
 pub mod text;
 pub mod unseen;
+mod words;
 
 pub use near::{nearest, or_list, shorten};
 pub use place::{FileId, LineColumn, Span, line_column};
+pub use words::Words;
+
+use crate::phrase::Language;
 
 /// The stable name of a rule, such as `LED-01`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -51,7 +55,7 @@ pub struct Label {
     /// The place.
     pub span: Span,
     /// What is to be seen there.
-    pub text: String,
+    pub text: Words,
 }
 
 /// One fault, with the place where it stands and how to mend it.
@@ -62,17 +66,17 @@ pub struct Finding {
     /// How much it weighs.
     pub severity: Severity,
     /// One sentence that stands alone.
-    pub headline: String,
+    pub headline: Words,
     /// A line that says more, before the excerpt: an item's strip.
-    pub detail: Option<String>,
+    pub detail: Option<Words>,
     /// Where it stands; `None` only for what has no file, such as a missing folder.
     pub span: Option<Span>,
     /// What is to be seen at `span`.
-    pub note: String,
+    pub note: Words,
     /// Further places, in the order in which a reader follows them.
     pub labels: Vec<Label>,
     /// What to write instead.
-    pub help: Option<String>,
+    pub help: Option<Words>,
     /// The procedure that it belongs to.
     pub procedure: Option<String>,
     /// The step that it belongs to.
@@ -86,14 +90,14 @@ impl Finding {
     }
 
     /// A finding of any severity, as yet without a place.
-    pub fn new(code: Code, severity: Severity, headline: impl Into<String>) -> Finding {
+    pub fn new(code: Code, severity: Severity, headline: impl Into<Words>) -> Finding {
         Finding {
             code,
             severity,
             headline: headline.into(),
             detail: None,
             span: None,
-            note: String::new(),
+            note: Words::default(),
             labels: Vec::new(),
             help: None,
             procedure: None,
@@ -102,12 +106,12 @@ impl Finding {
     }
 
     /// A finding that blocks binding.
-    pub fn error(code: Code, headline: impl Into<String>) -> Finding {
+    pub fn error(code: Code, headline: impl Into<Words>) -> Finding {
         Finding::new(code, Severity::Error, headline)
     }
 
     /// Adds a line that says more.
-    pub fn detail(mut self, detail: impl Into<String>) -> Finding {
+    pub fn detail(mut self, detail: impl Into<Words>) -> Finding {
         self.detail = Some(detail.into());
         self
     }
@@ -119,28 +123,35 @@ impl Finding {
     }
 
     /// Sets the place and what is to be seen there.
-    pub fn at(mut self, span: Span, note: impl Into<String>) -> Finding {
+    pub fn at(mut self, span: Span, note: impl Into<Words>) -> Finding {
         self.span = Some(span);
         self.note = note.into();
         self
     }
 
     /// Adds a further place.
-    pub fn label(mut self, span: Span, text: impl Into<String>) -> Finding {
+    pub fn label(mut self, span: Span, text: impl Into<Words>) -> Finding {
         self.labels.push(Label { span, text: text.into() });
         self
     }
 
     /// Says what to write instead.
-    pub fn help(mut self, help: impl Into<String>) -> Finding {
+    pub fn help(mut self, help: impl Into<Words>) -> Finding {
         self.help = Some(help.into());
         self
     }
 
     /// Says what to write instead, where that is known.
-    pub fn help_if(mut self, help: Option<String>) -> Finding {
-        self.help = help.or(self.help);
+    pub fn help_if(mut self, help: Option<impl Into<Words>>) -> Finding {
+        self.help = help.map(Into::into).or(self.help);
         self
+    }
+
+    /// Says it in a language, as far as it is told in phrases.
+    pub fn tell(&mut self, language: &dyn Language) {
+        let labels = self.labels.iter_mut().map(|label| &mut label.text);
+        let more = self.detail.iter_mut().chain(&mut self.help).chain(labels);
+        [&mut self.headline, &mut self.note].into_iter().chain(more).for_each(|words| words.tell(language));
     }
 
     /// Names the procedure that it belongs to.

@@ -5,7 +5,7 @@
 //! wrote it, so that `2.40`, `0755` and `no` stay what they were. Data bindings would take three times as long.
 
 use super::yaml_fault::{self, Cause};
-use crate::finding::{Code, FileId, Finding, Severity, Sink, Span, shorten, unseen};
+use crate::finding::{Code, FileId, Finding, Severity, Sink, Span, Words, shorten, unseen};
 use serde_yaml::granit_parser::{self as events, Event, Parser, ScalarStyle, ScanError, StrInput};
 use std::collections::BTreeSet;
 
@@ -349,7 +349,7 @@ pub(super) fn cut_short(file: FileId, text: &str, start: usize, end: usize, sink
 }
 
 /// Something of YAML that a manual does without.
-fn refused<T>(headline: impl Into<String>, note: &str, span: Span, help: Option<&str>) -> Read<T> {
+fn refused<T>(headline: impl Into<Words>, note: &str, span: Span, help: Option<&str>) -> Read<T> {
     stopped(Finding::error(Code("SRC-05"), headline).at(span, note).help_if(help.map(str::to_owned)))
 }
 

@@ -1,5 +1,6 @@
 //! A quantity: a number with its unit and perhaps a tolerance.
 
+use crate::phrase::{Fill, Part};
 use crate::quantity::dimension::Dimension;
 use crate::quantity::error::{QuantityError, example, nearest_unit, shown};
 use crate::quantity::gauge::{gauge_area, parse_gauge};
@@ -131,6 +132,12 @@ impl fmt::Display for Quantity {
             Some(tolerance) => write!(out, " ± {}{tail}", number(tolerance, Rounding::Exact)),
             None => Ok(()),
         }
+    }
+}
+
+impl Fill for Quantity {
+    fn part(&self) -> Part {
+        Part::Text(self.to_string())
     }
 }
 

@@ -6,6 +6,7 @@ use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink, nearest};
 use crate::model::{Store, Use};
 use crate::parse::span;
+use crate::phrase::phrase;
 use crate::work::Worked;
 
 /// The rule KIT-01.
@@ -38,17 +39,22 @@ impl Rule for Kit01 {
         for tool in reading.worked.parsed().stores().lines(Store::Tools) {
             let lacks =
                 |word: &str, key: &str| tool.name.to_lowercase().contains(word) && tool.figure(key).is_none();
-            let (wanted, key) = if lacks("driver", "drive") {
-                ("its drive", "drive: hexalobular 25")
+            let (key, line) = if lacks("driver", "drive") {
+                ("drive", "drive: hexalobular 25")
             } else if lacks("torque wrench", "range") {
-                ("its range", "range: 1 N·m to 6 N·m")
+                ("range", "range: 1 N·m to 6 N·m")
             } else {
                 continue;
             };
             sink.push(
-                PAGE.finding(format!("`{}` ({}) does not state {wanted}", tool.id, tool.name))
-                    .at(span(tool.place), "this tool")
-                    .help(format!("add for example `{key}`")),
+                PAGE.finding(phrase!(
+                    "`{tool}` ({name}) does not state its `{key}`",
+                    tool = tool.id,
+                    name = tool.name,
+                    key = key
+                ))
+                .at(span(tool.place), phrase!("this tool"))
+                .help(phrase!("add for example `{line}`", line = line)),
             );
         }
     }
@@ -63,15 +69,17 @@ fn exists(worked: &Worked, procedure: &str, step: Option<&str>, used: &Use, sink
     // The right thing in the wrong list is the likelier slip where nothing in this one is near.
     let other = Store::ALL.into_iter().find(|store| stores.get(*store, &used.id).is_some());
     let help = match (near, other) {
-        (_, Some(other)) => {
-            Some(format!("`{}` is a {}: name it under `{}`", used.id, other.noun(), other.file()))
-        }
-        (Some(near), None) => Some(format!("write `{near}`")),
-        (None, None) => Some(format!("add it to stores/{}.yaml", used.store.file())),
+        (_, Some(other)) => Some(phrase!(
+            "`{used}` stands in stores/{other}.yaml: name it under `{other}`",
+            used = used.id,
+            other = other.file()
+        )),
+        (Some(near), None) => Some(phrase!("write `{near}`", near = near)),
+        (None, None) => Some(phrase!("add it to stores/{store}.yaml", store = used.store.file())),
     };
     let mut finding = PAGE
-        .finding(format!("the stores have no {} `{}`", used.store.noun(), used.id))
-        .at(span(used.place), "not in the stores")
+        .finding(phrase!("`stores/{file}.yaml` has no line `{id}`", file = used.store.file(), id = used.id))
+        .at(span(used.place), phrase!("not in the stores"))
         .help_if(help)
         .in_procedure(procedure);
     if let Some(step) = step {

@@ -6,6 +6,7 @@ use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Amount, Reference, Scheme, Step, Store, Use, Written};
 use crate::parse::span;
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::unit;
 use crate::work::Scope;
 use std::collections::BTreeSet;
@@ -50,14 +51,18 @@ impl Rule for Kit02 {
     }
 }
 
+fn write(what: String) -> Phrase {
+    phrase!("write `{near}`", near = what)
+}
+
 /// A consumable states how much, in what its stores line counts.
 fn counted(reading: &Reading<'_>, read: &Read<'_>, step: &Step, one: &Use, sink: &mut Sink) {
     let Some(line) = reading.worked.parsed().stores().get(Store::Consumables, &one.id) else { return };
     let Some((run, place)) = &one.quantity else {
         let unit = line.text("unit").unwrap_or("pieces");
-        let headline = format!("`{}` is used without a quantity", one.id);
-        let finding = read.at(PAGE.finding(headline), one.place, "how much?", Some(step));
-        sink.push(finding.help(format!("write `{{of: {}, quantity: … {unit}}}`", one.id)));
+        let headline = phrase!("`{one}` is used without a quantity", one = one.id);
+        let finding = read.at(PAGE.finding(headline), one.place, phrase!("how much?"), Some(step));
+        sink.push(finding.help(write(format!("{{of: {}, quantity: … {unit}}}", one.id))));
         return;
     };
     let wanted = line.text("unit").and_then(unit);
@@ -65,10 +70,17 @@ fn counted(reading: &Reading<'_>, read: &Read<'_>, step: &Step, one: &Use, sink:
     if let (Some(wanted), Some(amount)) = (wanted, amount)
         && amount.in_unit(wanted).is_err()
     {
-        let headline = format!("`{}` is counted in {} and {amount} is used", one.id, wanted.symbol);
-        let finding = read.at(PAGE.finding(headline), *place, "does not add up", Some(step));
+        let headline = phrase!(
+            "`{one}` is counted in {wanted} and {amount} is used",
+            one = one.id,
+            wanted = wanted.symbol,
+            amount = amount
+        );
+        let finding = read.at(PAGE.finding(headline), *place, phrase!("does not add up"), Some(step));
         sink.push(
-            finding.label(span(line.place), "its stores line").help(format!("write it in {}", wanted.symbol)),
+            finding
+                .label(span(line.place), phrase!("its stores line"))
+                .help(phrase!("write it in {wanted}", wanted = wanted.symbol)),
         );
     }
 }
@@ -87,9 +99,9 @@ fn wraps(read: &Read<'_>, mut used: BTreeSet<String>, sink: &mut Sink) {
         }
     }
     for value in values.iter().filter(|value| value.working.0 == "wrap" && !used.contains(&value.id)) {
-        let headline = format!("the tape of `{}` is worked out and no step uses it", value.id);
-        let finding = read.at(PAGE.finding(headline), value.place, "not counted", None);
-        sink.push(finding.help(format!("use it: `consumables: [{{of: …, quantity: value:{}}}]`", value.id)));
+        let headline = phrase!("the tape of `{value}` is worked out and no step uses it", value = value.id);
+        let finding = read.at(PAGE.finding(headline), value.place, phrase!("not counted"), None);
+        sink.push(finding.help(write(format!("consumables: [{{of: …, quantity: value:{}}}]", value.id))));
     }
 }
 

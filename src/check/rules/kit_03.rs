@@ -4,6 +4,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Item, Line, State, Store, Stores, Torque, Use};
+use crate::phrase::phrase;
 use crate::quantity::print::{Rounding, number};
 use crate::quantity::{Quantity, unit};
 
@@ -48,24 +49,31 @@ impl Rule for Kit03 {
                 }
                 let finding = match reaches.first() {
                     None => {
-                        let headline =
-                            format!("`{}` takes {torque} and no tool of this step measures it", item.id);
-                        read.at(PAGE.finding(headline), act.place, "tightened here", Some(step))
+                        let headline = phrase!(
+                            "`{item}` takes {torque} and no tool of this step measures it",
+                            item = item.id,
+                            torque = torque
+                        );
+                        read.at(PAGE.finding(headline), act.place, phrase!("tightened here"), Some(step))
                     }
                     Some((tool, reach)) => {
                         let show = |value: f64| number(value, Rounding::Figures);
                         let (from, to) = (show(reach.from), show(reach.to));
-                        let headline = format!(
-                            "`{}` takes {torque} and `{}` serves from {from} N·m to {to} N·m",
-                            item.id, tool.id
+                        let headline = phrase!(
+                            "`{item}` takes {torque} and `{tool}` serves from {from} N·m to {to} N·m",
+                            item = item.id,
+                            torque = torque,
+                            tool = tool.id,
+                            from = from,
+                            to = to
                         );
-                        read.at(PAGE.finding(headline), tool.place, "out of its range", Some(step))
+                        read.at(PAGE.finding(headline), tool.place, phrase!("out of its range"), Some(step))
                     }
                 };
                 let fits = |line: &&Line| reach(line).is_some_and(|reach| reach.covers(wanted));
                 sink.push(finding.help(stores.lines(Store::Tools).find(fits).map_or_else(
-                    || "the stores have no torque wrench for it".to_owned(),
-                    |line| format!("name `{}` under `tools`", line.id),
+                    || phrase!("the stores have no torque wrench for it"),
+                    |line| phrase!("name `{line}` under `tools`", line = line.id),
                 )));
             }
         }

@@ -4,6 +4,7 @@ use crate::check::reading::{Read, Reading};
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Finding, Severity, Sink};
 use crate::model::{Act, Check, Item, Kind, Line, State, Step, Store, Stores, Verb};
+use crate::phrase::phrase;
 
 /// The rule KIT-04.
 pub(super) struct Kit04;
@@ -43,9 +44,10 @@ impl Rule for Kit04 {
             }
             for step in read.procedure.steps().filter(|step| step.tools.is_empty()) {
                 let Some(Check::Measured { measure, place, .. }) = &step.check else { continue };
-                let headline = format!("\"{measure}\" is measured, and this step names no tool");
-                let finding = read.at(PAGE.finding(headline), *place, "with what", Some(step));
-                sink.push(finding.help("name under `tools` what measures it"));
+                let headline =
+                    phrase!("\"{measure}\" is measured, and this step names no tool", measure = measure);
+                let finding = read.at(PAGE.finding(headline), *place, phrase!("with what"), Some(step));
+                sink.push(finding.help(phrase!("name under `tools` what measures it")));
             }
         }
     }
@@ -69,18 +71,32 @@ fn undriven(stores: &Stores, read: &Read<'_>, step: &Step, act: &Act, item: &Ite
     }
     let finding = match tools().find_map(|(tool, line)| Some((tool, line.text("drive")?))) {
         Some((tool, other)) => {
-            let headline =
-                format!("`{}` takes a driver for {drive}, and `{}` is for {other}", item.id, tool.id);
-            read.at(PAGE.finding(headline), tool.place, "does not fit", Some(step))
+            let headline = phrase!(
+                "`{item}` takes a driver for {drive}, and `{tool}` is for {other}",
+                item = item.id,
+                drive = drive,
+                tool = tool.id,
+                other = other
+            );
+            read.at(PAGE.finding(headline), tool.place, phrase!("does not fit"), Some(step))
         }
         None => {
-            let headline = format!("`{}` takes a driver for {drive}, and this step names none", item.id);
-            read.at(PAGE.finding(headline), act.place, "with what", Some(step))
+            let headline = phrase!(
+                "`{item}` takes a driver for {drive}, and this step names none",
+                item = item.id,
+                drive = drive
+            );
+            read.at(PAGE.finding(headline), act.place, phrase!("with what"), Some(step))
         }
     };
     Some(finding.help(stores.lines(Store::Tools).find(|line| fits(line)).map_or_else(
-        || format!("add a driver to stores/tools.yaml with `drive: {drive}`, and name it under `tools`"),
-        |line| format!("name `{}` under `tools`", line.id),
+        || {
+            phrase!(
+                "add a driver to stores/tools.yaml with `drive: {drive}`, and name it under `tools`",
+                drive = drive
+            )
+        },
+        |line| phrase!("name `{line}` under `tools`", line = line.id),
     )))
 }
 
@@ -96,9 +112,9 @@ fn bare_handed(read: &Read<'_>, step: &Step, act: &Act, item: &Item) -> Option<F
         return None;
     }
     let takes = act.verb == Verb::Cut || act.verb.leads_to(State::Joined) || item.life().heats(act.verb);
-    let headline = format!("`{}` is {}, and this step names no tool", item.id, item.life().done(act.verb));
+    let headline = phrase!("the work on `{item}` takes a tool, and this step names none", item = item.id);
     takes.then(|| {
-        read.at(PAGE.finding(headline), act.place, "with what", Some(step))
-            .help("name under `tools` what cuts, solders, crimps or heats here")
+        read.at(PAGE.finding(headline), act.place, phrase!("with what"), Some(step))
+            .help(phrase!("name under `tools` what cuts, solders, crimps or heats here"))
     })
 }

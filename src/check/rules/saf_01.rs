@@ -6,6 +6,7 @@ use crate::check::words::Words;
 use crate::finding::{Code, Finding, Severity, Sink};
 use crate::model::{Message, Store};
 use crate::parse::span;
+use crate::phrase::{Phrase, phrase};
 
 /// The rule SAF-01.
 pub(super) struct Saf01;
@@ -31,8 +32,8 @@ impl Rule for Saf01 {
             let lacking = lacking(reading.words, text("hazard"), text("consequence"), text("avoid"));
             if let Some((key, said)) = lacking {
                 let place = line.figures.get(key).map_or(line.place, |(_, _, place)| *place);
-                let finding = told(&format!("the hazard `{}`", line.id), key, &said);
-                sink.push(finding.at(span(place), "says nothing"));
+                let finding = told(&phrase!("the hazard `{line}`", line = line.id), key, &said);
+                sink.push(finding.at(span(place), phrase!("says nothing")));
             }
         }
         for read in &reading.procedures {
@@ -41,7 +42,7 @@ impl Rule for Saf01 {
                     let Message::Full { hazard, consequence, avoid, place, .. } = message else { continue };
                     if let Some((key, said)) = lacking(reading.words, hazard, consequence, avoid) {
                         sink.push(read.at(
-                            told("this message", key, &said),
+                            told(&phrase!("this message"), key, &said),
                             *place,
                             "this message",
                             Some(step),
@@ -53,15 +54,13 @@ impl Rule for Saf01 {
     }
 }
 
-fn told(what: &str, key: &str, said: &str) -> Finding {
-    PAGE.finding(format!("{what} names no {key}: \"{said}\"")).help(format!(
-        "write under `{key}` {}",
-        match key {
-            "hazard" => "what can hurt",
-            "consequence" => "what it does to people or things",
-            _ => "what keeps it from happening",
-        }
-    ))
+fn told(what: &Phrase, key: &str, said: &str) -> Finding {
+    let headline = phrase!("{what} names no `{key}`: \"{said}\"", what = what, key = key, said = said);
+    PAGE.finding(headline).help(match key {
+        "hazard" => phrase!("write under `hazard` what can hurt"),
+        "consequence" => phrase!("write under `consequence` what it does to people or things"),
+        _ => phrase!("write under `avoid` what keeps it from happening"),
+    })
 }
 
 /// The first part that names nothing, and what it says instead.

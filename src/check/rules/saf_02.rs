@@ -6,6 +6,7 @@ use crate::check::rule::{Page, Rule};
 use crate::check::signal::message;
 use crate::check::words::Marks;
 use crate::finding::{Code, Severity, Sink};
+use crate::phrase::phrase;
 
 /// The rule SAF-02.
 pub(super) struct Saf02;
@@ -34,17 +35,20 @@ impl Rule for Saf02 {
             {
                 for sentence in &passage.sentences {
                     let Some((first, last)) = message(reading.words, passage, sentence) else { continue };
-                    let headline =
-                        format!("a message begins in the step's text: \"{}\"", passage.quote(&first, &last));
+                    let headline = phrase!(
+                        "a message begins in the step's text: \"{words}\"",
+                        words = passage.quote(&first, &last)
+                    );
                     let finding = read.at(
                         PAGE.finding(headline),
                         passage.place(&first, &last),
-                        "it comes too late here",
+                        phrase!("it comes too late here"),
                         passage.step,
                     );
-                    sink.push(finding.help(
-                        "write it under `messages`, as a hazard of the stores or `{word, hazard, consequence, avoid}`",
-                    ));
+                    sink.push(finding.help(phrase!(
+                        "write it under `messages`, as a hazard of the stores or `{form}`",
+                        form = "{word, hazard, consequence, avoid}"
+                    )));
                 }
             }
         }

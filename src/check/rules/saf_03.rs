@@ -7,6 +7,7 @@ use crate::check::words::Words;
 use crate::finding::{Code, Finding, Severity, Sink};
 use crate::model::{Figure, Message, Place, Store};
 use crate::parse::span;
+use crate::phrase::phrase;
 
 /// The rule SAF-03.
 pub(super) struct Saf03;
@@ -73,14 +74,14 @@ fn hidden(reading: &Reading<'_>, passage: &Passage<'_>) -> Vec<(Finding, Place, 
     let mut found = Vec::new();
     for sentence in &passage.sentences {
         if let Some(word) = asked(reading.words, passage, sentence) {
-            let headline = format!("a message asks for work: \"{}\"", passage.text(&word));
+            let headline = phrase!("a message asks for work: \"{words}\"", words = passage.text(&word));
             let finding = PAGE.finding(headline).help(reading.words.help("hidden-work", &[]));
             found.push((finding, passage.place(&word, &word), "a step of its own"));
         }
     }
     for number in &passage.numbers {
         if let (Some(quantity), Some((first, last))) = (&number.quantity, passage.words_of(number)) {
-            let finding = PAGE.finding(format!("a message holds a figure, {quantity}"));
+            let finding = PAGE.finding(phrase!("a message holds a figure, {quantity}", quantity = quantity));
             let finding = finding.help(reading.words.help("hidden-figure", &[]));
             found.push((finding, passage.place(first, last), "a figure"));
         }

@@ -4,6 +4,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Message, Place, Store};
+use crate::phrase::phrase;
 
 /// The rule SAF-04.
 pub(super) struct Saf04;
@@ -29,16 +30,20 @@ impl Rule for Saf04 {
                 let grave = |message: &&Message| matches!(word(reading, message), "danger" | "warning");
                 let second = step.messages.iter().filter(grave).nth(1);
                 let (message, headline) = match (step.messages.get(2), second) {
-                    (Some(third), _) => {
-                        (third, format!("{} messages stand before this step", step.messages.len()))
-                    }
+                    (Some(third), _) => (
+                        third,
+                        phrase!("{messages} messages stand before this step", messages = step.messages.len()),
+                    ),
                     (None, Some(second)) => {
-                        (second, "two messages of danger or warning stand before this step".to_owned())
+                        (second, phrase!("two messages of danger or warning stand before this step"))
                     }
                     (None, None) => continue,
                 };
-                let finding = read.at(PAGE.finding(headline), place(message), "one too many", Some(step));
-                sink.push(finding.help("split the step, and give each part the message that is its own"));
+                let finding =
+                    read.at(PAGE.finding(headline), place(message), phrase!("one too many"), Some(step));
+                sink.push(
+                    finding.help(phrase!("split the step, and give each part the message that is its own")),
+                );
             }
         }
     }

@@ -4,6 +4,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Message, Place, Step};
+use crate::phrase::phrase;
 
 /// The rule SAF-05.
 pub(super) struct Saf05;
@@ -31,13 +32,14 @@ impl Rule for Saf05 {
                     for (id, place) in hazards(third) {
                         let before = |step: &Step| hazards(step).any(|(known, _)| known == id);
                         if before(first) && before(second) {
-                            let headline = format!("`{id}` is said at three steps in a row");
-                            let finding =
-                                read.at(PAGE.finding(headline), place, "the third time", Some(third));
-                            sink.push(finding.help(format!(
-                                "say it at `{}` alone, and in the text of the stage that it holds throughout",
-                                first.id
-                            )));
+                            let headline = phrase!("`{id}` is said at three steps in a row", id = id);
+                            let finding = read.at(
+                                PAGE.finding(headline),
+                                place,
+                                phrase!("the third time"),
+                                Some(third),
+                            );
+                            sink.push(finding.help(phrase!("say it at `{id}` alone, and in the text of the stage that it holds throughout", id = first.id)));
                         }
                     }
                 }

@@ -4,6 +4,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::Act;
+use crate::phrase::phrase;
 
 /// The rule SAF-06.
 pub(super) struct Saf06;
@@ -36,15 +37,22 @@ impl Rule for Saf06 {
                         let Some(hazard) = line.texts("hazards").find(|hazard| !met.contains(hazard)) else {
                             continue;
                         };
-                        let headline =
-                            format!("`{}` brings `{hazard}`, and this step does not say so", line.id);
+                        let headline = phrase!(
+                            "`{line}` brings `{hazard}`, and this step does not say so",
+                            line = line.id,
+                            hazard = hazard
+                        );
                         let finding = read.at(
                             PAGE.finding(headline),
                             seen.place,
-                            "named in the text alone",
+                            phrase!("named in the text alone"),
                             Some(step),
                         );
-                        sink.push(finding.help(format!("name `{}` under `{}`", line.id, store.file())));
+                        sink.push(finding.help(phrase!(
+                            "name `{line}` under `{store}`",
+                            line = line.id,
+                            store = store.file()
+                        )));
                     }
                 }
                 let heats = |act: &&Act| {
@@ -52,15 +60,19 @@ impl Rule for Saf06 {
                 };
                 let hot = read.known.route.acts(&step.id).iter().find(heats);
                 if let Some(act) = hot.filter(|_| met.is_empty() && step.messages.is_empty()) {
-                    let done = act.verb.done();
-                    let headline =
-                        format!("`{}` is {done} by heat, and no message stands before it", act.item);
-                    let finding =
-                        read.at(PAGE.finding(headline), act.place, "heat without a word", Some(step));
-                    sink.push(
-                        finding
-                            .help("name the tool that heats under `tools`, with its `hazards` in the stores"),
+                    let headline = phrase!(
+                        "`{item}` is worked on with heat, and no message stands before it",
+                        item = act.item
                     );
+                    let finding = read.at(
+                        PAGE.finding(headline),
+                        act.place,
+                        phrase!("heat without a word"),
+                        Some(step),
+                    );
+                    sink.push(finding.help(phrase!(
+                        "name the tool that heats under `tools`, with its `hazards` in the stores"
+                    )));
                 }
             }
         }

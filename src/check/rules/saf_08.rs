@@ -5,6 +5,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::words::{Marks, Words};
 use crate::finding::{Code, Severity, Sink};
+use crate::phrase::{Phrase, phrase};
 
 /// The rule SAF-08.
 pub(super) struct Saf08;
@@ -31,9 +32,11 @@ impl Rule for Saf08 {
                     let named =
                         source.as_ref().is_some_and(|source| source.chars().any(char::is_alphanumeric));
                     if !named {
-                        let headline = format!("a wait of {time} does not say where it comes from");
-                        let finding = read.at(PAGE.finding(headline), *place, "no source", Some(step));
-                        sink.push(finding.help("add `source: maker`, or the document that says so"));
+                        let headline =
+                            phrase!("a wait of {time} does not say where it comes from", time = time);
+                        let finding =
+                            read.at(PAGE.finding(headline), *place, phrase!("no source"), Some(step));
+                        sink.push(finding.help(phrase!("add `source: maker`, or the document that says so")));
                     }
                     continue;
                 }
@@ -44,11 +47,16 @@ impl Rule for Saf08 {
                     for sentence in &passage.sentences {
                         if let Some((first, last, headline)) = in_words(reading.words, passage, sentence) {
                             let place = passage.place(&first, &last);
-                            let finding =
-                                read.at(PAGE.finding(headline), place, "a wait in words", Some(step));
-                            sink.push(
-                                finding.help("write `wait: {time: … min, source: …}` in the step's block"),
+                            let finding = read.at(
+                                PAGE.finding(headline),
+                                place,
+                                phrase!("a wait in words"),
+                                Some(step),
                             );
+                            sink.push(finding.help(phrase!(
+                                "write `{line}` in the step's block",
+                                line = "wait: {time: … min, source: …}"
+                            )));
                         }
                     }
                 }
@@ -58,7 +66,7 @@ impl Rule for Saf08 {
 }
 
 /// A sentence that tells to wait for a time, or for nothing that is said.
-fn in_words(words: &Words, passage: &Passage<'_>, sentence: &Sentence) -> Option<(Word, Word, String)> {
+fn in_words(words: &Words, passage: &Passage<'_>, sentence: &Sentence) -> Option<(Word, Word, Phrase)> {
     let all = passage.of_sentence(sentence);
     let lowers = passage.lowers(sentence);
     let (first, last) = (*all.first()?, *all.last()?);
@@ -75,7 +83,7 @@ fn in_words(words: &Words, passage: &Passage<'_>, sentence: &Sentence) -> Option
     if let Some((at, figure)) = timed {
         let unit = *all.get(at + 1)?;
         let (from, to) = if begins { (first, unit) } else { (*figure, last) };
-        return Some((from, to, format!("\"{}\" has no source", passage.quote(&from, &to))));
+        return Some((from, to, phrase!("\"{words}\" has no source", words = passage.quote(&from, &to))));
     }
     // `Allow`, `let` and the like tell of more than waiting.
     let waits = lowers.first().is_some_and(|word| WAIT.iter().any(|stem| word.starts_with(stem)));
@@ -84,7 +92,7 @@ fn in_words(words: &Words, passage: &Passage<'_>, sentence: &Sentence) -> Option
     let span = first.start..=last.end;
     let referred = passage.seen.iter().any(|seen| span.contains(&seen.place.start));
     if waits && !lowers.iter().any(until) && !referred && all.len() < 4 {
-        return Some((first, last, "a wait without a time".to_owned()));
+        return Some((first, last, phrase!("a wait without a time")));
     }
     None
 }

@@ -5,6 +5,7 @@ use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::Skill;
 use crate::parse::span;
+use crate::phrase::phrase;
 
 /// The rule SAF-09.
 pub(super) struct Saf09;
@@ -35,16 +36,18 @@ impl Rule for Saf09 {
                     _ => continue,
                 };
                 if procedure.skill != wanted {
-                    let headline = format!(
-                        "`{}` is {} and `{}` is no work for licensed people",
-                        item.id,
-                        wanted.word(),
-                        procedure.id
+                    let headline = phrase!(
+                        "`{item}` is {wanted} and `{procedure}` is no work for licensed people",
+                        item = item.id,
+                        wanted = wanted.word(),
+                        procedure = procedure.id
                     );
-                    let finding = read.at(PAGE.finding(headline), act.place, "touched here", Some(step));
-                    sink.push(
-                        finding.help(format!("write `skill: {}`, which gates the page", wanted.word())),
-                    );
+                    let finding =
+                        read.at(PAGE.finding(headline), act.place, phrase!("touched here"), Some(step));
+                    sink.push(finding.help(phrase!(
+                        "write `skill: {wanted}`, which gates the page",
+                        wanted = wanted.word()
+                    )));
                 }
             }
             if !procedure.skill.is_gated() {
@@ -52,19 +55,28 @@ impl Rule for Saf09 {
             }
             let skill = procedure.keys.get("skill").copied().unwrap_or(procedure.place);
             if !read.holds(&reading.words.maker) {
-                let headline = format!("`{}` does not name the maker's instruction", procedure.id);
-                let finding = read.at(PAGE.finding(headline), skill, "gated work", None);
-                sink.push(finding.help("add a step with `record: {ask: Maker's instruction and page}`"));
+                let headline =
+                    phrase!("`{procedure}` does not name the maker's instruction", procedure = procedure.id);
+                let finding = read.at(PAGE.finding(headline), skill, phrase!("gated work"), None);
+                sink.push(finding.help(phrase!(
+                    "add a step with `{line}`",
+                    line = "record: {ask: Maker's instruction and page}"
+                )));
             }
             for step in procedure.steps() {
                 let Some((time, Some(source), place)) = &step.wait else { continue };
                 if source != "maker" {
-                    let headline = format!("a wait of {time} in gated work comes from `{source}`");
-                    let finding = read.at(PAGE.finding(headline), *place, "not the maker's", Some(step));
+                    let headline = phrase!(
+                        "a wait of {time} in gated work comes from `{source}`",
+                        time = time,
+                        source = source
+                    );
+                    let finding =
+                        read.at(PAGE.finding(headline), *place, phrase!("not the maker's"), Some(step));
                     sink.push(
                         finding
-                            .label(span(skill), "gated here")
-                            .help("the maker's time alone holds: `source: maker`"),
+                            .label(span(skill), phrase!("gated here"))
+                            .help(phrase!("the maker's time alone holds: `source: maker`")),
                     );
                 }
             }

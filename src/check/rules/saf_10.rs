@@ -6,6 +6,7 @@ use crate::check::rule::{Page, Rule};
 use crate::check::signal::{loud, message};
 use crate::check::words::Marks;
 use crate::finding::{Code, Severity, Sink};
+use crate::phrase::phrase;
 
 /// The rule SAF-10.
 pub(super) struct Saf10;
@@ -41,12 +42,14 @@ impl Rule for Saf10 {
                         None => loud(reading.words, passage, sentence),
                     };
                     let Some((first, last)) = found else { continue };
-                    let headline =
-                        format!("a signal word stands in the text: \"{}\"", passage.quote(&first, &last));
+                    let headline = phrase!(
+                        "a signal word stands in the text: \"{words}\"",
+                        words = passage.quote(&first, &last)
+                    );
                     let finding = read.at(
                         PAGE.finding(headline),
                         passage.place(&first, &last),
-                        "a signal word",
+                        phrase!("a signal word"),
                         passage.step,
                     );
                     sink.push(finding.help(reading.words.help("signal-word", &[])));

@@ -7,6 +7,7 @@ use crate::check::words::{Phrases, Words};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Figure, Line, Message, Place, Store};
 use crate::parse::span;
+use crate::phrase::phrase;
 
 /// The rule SAF-11.
 pub(super) struct Saf11;
@@ -38,9 +39,16 @@ impl Rule for Saf11 {
             let listed: Vec<&str> = line.texts("protection").collect();
             let passage = Passage::line(reading.words, Role::Front, None, avoid, *place);
             for (id, named, at) in lacking(reading.words, &passage, &known, &listed) {
-                let finding =
-                    PAGE.finding(format!("the hazard `{}` has people wear {named} and lists none", line.id));
-                sink.push(finding.at(span(at), "named here").help(format!("add `{id}` to its `protection`")));
+                let finding = PAGE.finding(phrase!(
+                    "the hazard `{line}` has people wear {named} and lists none",
+                    line = line.id,
+                    named = named
+                ));
+                sink.push(
+                    finding
+                        .at(span(at), phrase!("named here"))
+                        .help(phrase!("add `{id}` to its `protection`", id = id)),
+                );
             }
         }
         for read in &reading.procedures {
@@ -54,11 +62,12 @@ impl Rule for Saf11 {
                     let Message::Full { avoid, place, .. } = message else { continue };
                     let passage = Passage::line(reading.words, Role::Front, None, avoid, *place);
                     for (id, named, _) in lacking(reading.words, &passage, &known, &listed) {
-                        let finding = PAGE.finding(format!(
-                            "this message has people wear {named}, which is not in the kit"
+                        let finding = PAGE.finding(phrase!(
+                            "this message has people wear {named}, which is not in the kit",
+                            named = named
                         ));
-                        let finding = read.at(finding, *place, "named here", Some(step));
-                        sink.push(finding.help(format!("add `protection: [{id}]` to the step")));
+                        let finding = read.at(finding, *place, phrase!("named here"), Some(step));
+                        sink.push(finding.help(phrase!("add `protection: [{id}]` to the step", id = id)));
                     }
                 }
             }

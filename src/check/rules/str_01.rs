@@ -6,6 +6,7 @@ use crate::check::rule::{Page, Rule};
 use crate::check::words::{Marks, Words};
 use crate::finding::{Code, Severity, Sink};
 use crate::parse::span;
+use crate::phrase::phrase;
 
 /// The rule STR-01.
 pub(super) struct Str01;
@@ -34,11 +35,12 @@ impl Rule for Str01 {
             {
                 for sentence in &passage.sentences {
                     if let Some((joint, verb)) = second(reading.words, passage, sentence) {
-                        let headline = format!("this step does a second thing: \"{}\"", passage.text(&verb));
+                        let headline =
+                            phrase!("this step does a second thing: \"{verb}\"", verb = passage.text(&verb));
                         let finding = read.at(
                             PAGE.finding(headline),
                             passage.place(&joint, &verb),
-                            "and another",
+                            phrase!("and another"),
                             passage.step,
                         );
                         sink.push(finding.help(reading.words.help("one-action", &[])));
@@ -49,10 +51,17 @@ impl Rule for Str01 {
                 let mut acts = step.does.iter();
                 let Some(first) = acts.next() else { continue };
                 let Some(other) = acts.find(|act| act.verb != first.verb) else { continue };
-                let headline = format!("this step does `{}` and `{}`", first.verb.word(), other.verb.word());
-                let finding = read.at(PAGE.finding(headline), other.place, "another action", Some(step));
+                let headline = phrase!(
+                    "this step does `{verb}` and `{other}`",
+                    verb = first.verb.word(),
+                    other = other.verb.word()
+                );
+                let finding =
+                    read.at(PAGE.finding(headline), other.place, phrase!("another action"), Some(step));
                 sink.push(
-                    finding.label(span(first.place), "the first").help(reading.words.help("one-action", &[])),
+                    finding
+                        .label(span(first.place), phrase!("the first"))
+                        .help(reading.words.help("one-action", &[])),
                 );
             }
         }

@@ -6,6 +6,7 @@ use crate::check::rule::{Page, Rule};
 use crate::check::words::{Phrases, Words};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::Store;
+use crate::phrase::phrase;
 
 /// The rule STR-02.
 pub(super) struct Str02;
@@ -35,11 +36,12 @@ impl Rule for Str02 {
                     continue;
                 }
                 let Some(first) = passage.of_sentence(sentence).first() else { continue };
-                let headline = format!("this step does not start with a verb: \"{}\"", passage.text(first));
+                let headline =
+                    phrase!("this step does not start with a verb: \"{words}\"", words = passage.text(first));
                 let finding = read.at(
                     PAGE.finding(headline),
                     passage.place(first, first),
-                    "what is to be done?",
+                    phrase!("what is to be done?"),
                     passage.step,
                 );
                 sink.push(finding.help(reading.words.help("verb-first", &[])));

@@ -3,6 +3,7 @@
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
+use crate::phrase::phrase;
 
 /// The rule STR-03.
 pub(super) struct Str03;
@@ -29,9 +30,10 @@ impl Rule for Str03 {
                 for sentence in passage.sentences.iter().filter(|sentence| !sentence.in_table) {
                     let count = sentence.to - sentence.from;
                     if count > most {
-                        let headline = format!("a sentence of {count} words");
+                        let headline = phrase!("a sentence of {count} words", count = count);
                         let place = passage.place_of(sentence);
-                        let finding = read.at(PAGE.finding(headline), place, "this sentence", passage.step);
+                        let finding =
+                            read.at(PAGE.finding(headline), place, phrase!("this sentence"), passage.step);
                         sink.push(finding.help(reading.words.help("short", &[("most", &most.to_string())])));
                     }
                 }

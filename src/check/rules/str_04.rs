@@ -4,6 +4,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::words::Marks;
 use crate::finding::{Code, Severity, Sink};
+use crate::phrase::phrase;
 
 /// The rule STR-04.
 pub(super) struct Str04;
@@ -37,11 +38,12 @@ impl Rule for Str04 {
                         let (Some(first), Some(last)) = (all.get(at), all.get(at + length - 1)) else {
                             continue;
                         };
-                        let headline = format!("negative wording: \"{}\"", passage.quote(first, last));
+                        let headline =
+                            phrase!("negative wording: \"{words}\"", words = passage.quote(first, last));
                         let finding = read.at(
                             PAGE.finding(headline),
                             passage.place(first, last),
-                            "what then?",
+                            phrase!("what then?"),
                             passage.step,
                         );
                         sink.push(finding.help(reading.words.help("positive", &[])));

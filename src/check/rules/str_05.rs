@@ -6,6 +6,7 @@ use crate::check::rule::{Page, Rule};
 use crate::check::words::{Marks, Words};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Act, Check};
+use crate::phrase::phrase;
 
 /// The rule STR-05.
 pub(super) struct Str05;
@@ -41,23 +42,27 @@ impl Rule for Str05 {
                         let (Some(first), Some(last)) = (all.get(at), all.get(at + length - 1)) else {
                             continue;
                         };
-                        let headline =
-                            format!("\"{}\" says nothing that can be seen", passage.quote(first, last));
+                        let headline = phrase!(
+                            "\"{words}\" says nothing that can be seen",
+                            words = passage.quote(first, last)
+                        );
                         let finding = read.at(
                             PAGE.finding(headline),
                             passage.place(first, last),
-                            "vague",
+                            phrase!("vague"),
                             passage.step,
                         );
                         sink.push(finding.help(reading.words.help("vague", &[])));
                     }
                     if let Some((first, last)) = blind(reading.words, passage, sentence) {
-                        let headline =
-                            format!("\"{}\" does not say what is right", passage.quote(&first, &last));
+                        let headline = phrase!(
+                            "\"{words}\" does not say what is right",
+                            words = passage.quote(&first, &last)
+                        );
                         let finding = read.at(
                             PAGE.finding(headline),
                             passage.place(&first, &last),
-                            "check what?",
+                            phrase!("check what?"),
                             passage.step,
                         );
                         sink.push(finding.help(reading.words.help("check-what", &[])));
@@ -76,8 +81,8 @@ fn count_of_nothing(words: &Words, read: &Read<'_>, sink: &mut Sink) {
         let counts =
             |act: &Act| read.known.items.get(&act.item).is_none_or(|item| item.kind().is_fastening());
         if !leg.stop.acts.iter().any(counts) {
-            let headline = "`counted` counts nothing: this step moves no screw, clip or tie";
-            let finding = read.at(PAGE.finding(headline), *place, "check what?", Some(step));
+            let headline = phrase!("`counted` counts nothing: this step moves no screw, clip or tie");
+            let finding = read.at(PAGE.finding(headline), *place, phrase!("check what?"), Some(step));
             sink.push(finding.help(words.help("count-what", &[])));
         }
     }

@@ -7,6 +7,7 @@ use crate::check::words::Words;
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Line, Store};
 use crate::parse::span;
+use crate::phrase::phrase;
 use std::collections::BTreeMap;
 
 /// The rule STR-06.
@@ -44,18 +45,18 @@ impl Rule for Str06 {
                         let found = known.iter().find(|one| one.stands(reading.words, passage, all, at));
                         let Some(one) = found else { continue };
                         let Some(last) = all.get(at + one.words.len() - 1) else { continue };
-                        let headline = format!(
-                            "the shop's word for \"{}\" is `{}`",
-                            passage.quote(word, last),
-                            one.line.id
+                        let headline = phrase!(
+                            "the shop's word for \"{words}\" is `{line}`",
+                            words = passage.quote(word, last),
+                            line = one.line.id
                         );
                         let finding = read.at(
                             PAGE.finding(headline),
                             passage.place(word, last),
-                            "another word",
+                            phrase!("another word"),
                             passage.step,
                         );
-                        sink.push(finding.label(span(one.line.place), "the shop's word").help(
+                        sink.push(finding.label(span(one.line.place), phrase!("the shop's word")).help(
                             reading.words.help("shop-word", &[("word", &one.line.id.replace('-', " "))]),
                         ));
                     }

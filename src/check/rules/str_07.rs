@@ -4,6 +4,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::parse::span;
+use crate::phrase::phrase;
 
 /// The rule STR-07.
 pub(super) struct Str07;
@@ -27,11 +28,16 @@ impl Rule for Str07 {
         for read in &reading.procedures {
             for stage in &read.procedure.stages {
                 if let Some(step) = stage.steps.get(MOST) {
-                    let headline = format!("the stage \"{}\" has {} steps", stage.title, stage.steps.len());
-                    let finding = read.at(PAGE.finding(headline), step.place, "the eleventh", Some(step));
+                    let headline = phrase!(
+                        "the stage \"{stage}\" has {steps} steps",
+                        stage = stage.title,
+                        steps = stage.steps.len()
+                    );
+                    let finding =
+                        read.at(PAGE.finding(headline), step.place, phrase!("the eleventh"), Some(step));
                     sink.push(
                         finding
-                            .label(span(stage.place), "the stage")
+                            .label(span(stage.place), phrase!("the stage"))
                             .help(reading.words.help("long-stage", &[])),
                     );
                 }

@@ -8,6 +8,7 @@ use crate::check::words::Words;
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Place, Step, Turn};
 use crate::parse::span;
+use crate::phrase::phrase;
 use std::collections::BTreeMap;
 
 /// The rule STR-08.
@@ -32,8 +33,8 @@ impl Rule for Str08 {
         for read in &reading.procedures {
             for step in read.procedure.steps() {
                 if let [only] = step.choose.as_slice() {
-                    let finding = PAGE.finding("a choice of one is none");
-                    let finding = read.at(finding, only.place, "the only way", Some(step));
+                    let finding = PAGE.finding(phrase!("a choice of one is none"));
+                    let finding = read.at(finding, only.place, phrase!("the only way"), Some(step));
                     sink.push(finding.help(reading.words.help("only-way", &[])));
                 }
                 alike(reading.words, read, step, sink);
@@ -49,12 +50,14 @@ fn alike(words: &Words, read: &Read<'_>, step: &Step, sink: &mut Sink) {
     let mut targets: BTreeMap<&Turn, Place> = BTreeMap::new();
     for choice in &step.choose {
         let (headline, help, first) = match conditions.get(&plain(&choice.when)) {
-            Some(first) => (format!("two ways begin with \"{}\"", choice.when), "same-condition", *first),
+            Some(first) => {
+                (phrase!("two ways begin with \"{words}\"", words = choice.when), "same-condition", *first)
+            }
             None => match targets.get(&choice.then) {
                 Some(first) => {
                     let headline = match &choice.then {
-                        Turn::Step(id) => format!("two ways lead to `{id}`"),
-                        Turn::Stop => "two ways end the job".to_owned(),
+                        Turn::Step(id) => phrase!("two ways lead to `{id}`", id = id),
+                        Turn::Stop => phrase!("two ways end the job"),
                     };
                     (headline, "same-target", *first)
                 }
@@ -65,8 +68,8 @@ fn alike(words: &Words, read: &Read<'_>, step: &Step, sink: &mut Sink) {
                 }
             },
         };
-        let finding = read.at(PAGE.finding(headline), choice.place, "the second", Some(step));
-        sink.push(finding.label(span(first), "the first").help(words.help(help, &[])));
+        let finding = read.at(PAGE.finding(headline), choice.place, phrase!("the second"), Some(step));
+        sink.push(finding.label(span(first), phrase!("the first")).help(words.help(help, &[])));
     }
 }
 
@@ -77,12 +80,14 @@ fn spread(reading: &Reading<'_>, read: &Read<'_>, sink: &mut Sink) {
         let Some(length) = reading.words.others.starts(&passage.lowers(sentence)) else { continue };
         let all = passage.of_sentence(sentence);
         let (Some(first), Some(last)) = (all.first(), all.get(length - 1)) else { continue };
-        let headline =
-            format!("this step is the other way of the one before: \"{}\"", passage.quote(first, last));
+        let headline = phrase!(
+            "this step is the other way of the one before: \"{words}\"",
+            words = passage.quote(first, last)
+        );
         let finding = read.at(
             PAGE.finding(headline),
             passage.place(first, last),
-            "a choice over two steps",
+            phrase!("a choice over two steps"),
             passage.step,
         );
         sink.push(finding.help(reading.words.help("both-ways", &[])));

@@ -6,6 +6,7 @@ use crate::check::rule::{Page, Rule};
 use crate::check::words::{Marks, Words};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::Step;
+use crate::phrase::phrase;
 
 /// The rule STR-09.
 pub(super) struct Str09;
@@ -33,14 +34,17 @@ impl Rule for Str09 {
                     continue;
                 };
                 if otherwise.is_none() {
-                    let headline =
-                        format!("a step within {time} does not say what to do when that has passed");
-                    let finding = read.at(PAGE.finding(headline), *place, "and if not?", Some(step));
+                    let headline = phrase!(
+                        "a step within {time} does not say what to do when that has passed",
+                        time = time
+                    );
+                    let finding = read.at(PAGE.finding(headline), *place, phrase!("and if not?"), Some(step));
                     sink.push(finding.help(reading.words.help("limit-missed", &[])));
                 }
                 if step.record.is_empty() {
-                    let headline = format!("a step within {time} has no place to write the time");
-                    let finding = read.at(PAGE.finding(headline), *place, "since when?", Some(step));
+                    let headline =
+                        phrase!("a step within {time} has no place to write the time", time = time);
+                    let finding = read.at(PAGE.finding(headline), *place, phrase!("since when?"), Some(step));
                     sink.push(finding.help(reading.words.help("limit-record", &[])));
                 }
             }
@@ -65,10 +69,16 @@ fn in_words(words: &Words, read: &Read<'_>, step: &Step, sink: &mut Sink) {
                 let (true, Some(first), Some(last)) = (timed, all.get(at), all.get(at + length + 1)) else {
                     continue;
                 };
-                let headline =
-                    format!("a limit stands in the text alone: \"{}\"", passage.quote(first, last));
-                let finding =
-                    read.at(PAGE.finding(headline), passage.place(first, last), "a timed step", Some(step));
+                let headline = phrase!(
+                    "a limit stands in the text alone: \"{words}\"",
+                    words = passage.quote(first, last)
+                );
+                let finding = read.at(
+                    PAGE.finding(headline),
+                    passage.place(first, last),
+                    phrase!("a timed step"),
+                    Some(step),
+                );
                 sink.push(finding.help(words.help("limit-in-words", &[])));
             }
         }

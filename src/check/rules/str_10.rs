@@ -5,6 +5,7 @@ use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink, nearest};
 use crate::model::{Check, Place, Procedure, Turn};
 use crate::parse::span;
+use crate::phrase::phrase;
 
 /// The rule STR-10.
 pub(super) struct Str10;
@@ -49,10 +50,14 @@ fn target(procedure: &Procedure, step: &str, turn: Option<&Turn>, place: Place, 
     let Some(id) = turn.and_then(Turn::step).filter(|id| procedure.step(id).is_none()) else { return };
     let near = nearest(id, procedure.steps().map(|step| step.id.as_str()));
     sink.push(
-        PAGE.finding(format!("`{}` has no step `{id}` to branch to", procedure.id))
-            .at(span(place), "no such step")
-            .help_if(near.map(|near| format!("write `step:{near}`")))
-            .in_procedure(&procedure.id)
-            .in_step(step),
+        PAGE.finding(phrase!(
+            "`{procedure}` has no step `{id}` to branch to",
+            procedure = procedure.id,
+            id = id
+        ))
+        .at(span(place), phrase!("no such step"))
+        .help_if(near.map(|near| phrase!("write `step:{near}`", near = near)))
+        .in_procedure(&procedure.id)
+        .in_step(step),
     );
 }
