@@ -4,10 +4,11 @@
 use super::items::Items;
 use super::overlong::overlong;
 use super::route::{self, Route};
-use crate::finding::Sink;
+use crate::finding::{Code, Finding, Sink};
 use crate::ledger::{Replay, replay};
 use crate::model::{Given, Item, Procedure};
-use crate::parse::Parsed;
+use crate::parse::{Parsed, span};
+use crate::phrase::phrase;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -36,6 +37,7 @@ pub(super) fn all(
                 unknown.broken = true;
                 return (id.clone(), (unknown, Replay::default()), found);
             }
+            left_out(procedure, &mut found);
             for given in combinations(&procedure.parameters) {
                 let mut route = route::lay(parsed, merged, procedure, &given, &mut found);
                 // Without its vehicle nothing that it touches is known, which is said once.
@@ -103,6 +105,24 @@ fn combinations(parameters: &BTreeMap<String, Vec<String>>) -> Vec<Given> {
             .collect();
     }
     all
+}
+
+/// Says how many combinations are not replayed, where there are more than the limit: what they leave open is not
+/// known.
+fn left_out(procedure: &Procedure, sink: &mut Sink) {
+    let all = procedure.parameters.values().try_fold(1_usize, |all, words| all.checked_mul(words.len()));
+    let all = all.unwrap_or(usize::MAX);
+    if all > MOST_COMBINATIONS {
+        let place = procedure.keys.get("parameters").copied().unwrap_or(procedure.place);
+        let headline = phrase!(
+            "the words of the parameters meet in {all} ways, and {most} of them are replayed",
+            all = all,
+            most = MOST_COMBINATIONS
+        );
+        let finding = Finding::error(Code("LED-10"), headline)
+            .at(span(place), phrase!("{left} ways are not looked at", left = all - MOST_COMBINATIONS));
+        sink.push(finding.help(phrase!("split the procedure, or take out the words that nobody gives")));
+    }
 }
 
 #[cfg(test)]

@@ -61,3 +61,17 @@ fn a_stage_may_carry_out_another_stage_and_a_procedure_one_twice() {
     assert!(!circle(&[("a", &["other", "other"])], &[("b", &[])]));
     assert!(!circle(&[("a", &["other/b", "other/c"])], &[("b", &[]), ("c", &[])]));
 }
+
+/// Two words each for six parameters meet in 2⁶ = 64 ways, for seven in 128.
+#[test]
+fn ways_that_are_not_replayed_are_counted() {
+    for (count, cut) in [(6, false), (7, true)] {
+        let parameters: Vec<String> = (0..count).map(|number| format!("p{number}: [a, b]")).collect();
+        let front = format!("parameters: {{{}}}\n", parameters.join(", "));
+        let job = procedure("job", &front, "## Work\n\n### Look at it\n");
+        let (_, findings) = worked(&[("job.md", &job)]);
+        let told = findings.iter().find(|finding| finding.headline.contains("are replayed"));
+        assert_eq!(told.is_some(), cut, "{count}: {findings:?}");
+        assert!(told.is_none_or(|told| told.note.starts_with("64 ways") && told.is_error()), "{told:?}");
+    }
+}
