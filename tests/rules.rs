@@ -2,7 +2,8 @@
 //! hold files that are laid over a copy of `tests/rules/base/`. Adding a case is adding a folder.
 //!
 //! A comment `# finds: CODE` at the end of a line marks a finding there. A line `# finds: CODE at TEXT` in a
-//! front matter marks the last line that holds TEXT, where no comment can stand.
+//! front matter marks the last line that holds TEXT, where no comment can stand. `says WORDS` at the end of
+//! either holds the finding as it is shown, its labels and its help, to WORDS.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
 #![allow(clippy::disallowed_methods, unreachable_pub, reason = "tests read and write files")]
 
@@ -22,12 +23,13 @@ fn cases() -> PathBuf {
 /// A finding by file, line and code.
 type Mark = (String, u64, String);
 
-/// The findings that a file marks.
-fn marks(name: &str, text: &str) -> Vec<Mark> {
+/// The findings that a file marks, each with the words that it is held to.
+fn marks(name: &str, text: &str) -> Vec<(Mark, String)> {
     const SIGN: &str = "# finds: ";
     let mut marks = Vec::new();
     for (number, line) in (1..).zip(text.lines()) {
         let Some((_, said)) = line.split_once(SIGN) else { continue };
+        let (said, words) = said.split_once(" says ").unwrap_or((said, ""));
         let (code, at) = said.split_once(" at ").unwrap_or((said, ""));
         let line = if at.is_empty() {
             number
@@ -35,15 +37,15 @@ fn marks(name: &str, text: &str) -> Vec<Mark> {
             let holds = |(_, line): &(u64, &str)| line.contains(at) && !line.contains(SIGN);
             (1..).zip(text.lines()).filter(holds).last().unwrap_or_else(|| panic!("{name}: no `{at}`")).0
         };
-        marks.push((name.to_owned(), line, code.trim().to_owned()));
+        marks.push(((name.to_owned(), line, code.trim().to_owned()), words.trim().to_owned()));
     }
     marks
 }
 
 /// A case in a temporary folder, and what it marks.
-fn laid_out(case: &Path) -> (tempfile::TempDir, PathBuf, BTreeSet<Mark>) {
+fn laid_out(case: &Path) -> (tempfile::TempDir, PathBuf, Vec<(Mark, String)>) {
     let (keep, manual) = workbench::cases::rule(case);
-    let mut wanted = BTreeSet::new();
+    let mut wanted = Vec::new();
     for name in workbench::files(case) {
         if let Ok(text) = fs::read_to_string(case.join(&name)) {
             wanted.extend(marks(&name, &text));
@@ -58,24 +60,39 @@ fn mark_of(manual: &Path, found: &Found) -> Mark {
     (below, found.line.unwrap_or(0), found.code.clone())
 }
 
+/// Whether a finding says some words, wherever its lines are broken. The excerpt, which holds the mark itself,
+/// does not count.
+fn said(found: &Found, words: &str) -> bool {
+    let lines = found.shown.lines().map(|line| line.split("# finds: ").next().unwrap_or_default());
+    let plain = |text: String| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    plain(lines.collect::<Vec<_>>().join(" ")).contains(&plain(words.to_owned()))
+}
+
 /// What is wrong with one case.
 fn faults_of(code: &str, name: &str, case: &Path) -> Vec<String> {
     let (_keep, manual, wanted) = laid_out(case);
     let found = inspect(&manual);
     let counts = |found: &&Found| found.is_error() || found.code == code;
-    let got: BTreeMap<Mark, &Found> =
-        found.iter().filter(counts).map(|found| (mark_of(&manual, found), found)).collect();
-    let mut wrong: Vec<String> = wanted
-        .iter()
-        .filter(|mark| !got.contains_key(*mark))
-        .map(|(file, line, code)| format!("{name}: {code} is missing at {file}:{line}"))
-        .collect();
+    let mut got: BTreeMap<Mark, Vec<&Found>> = BTreeMap::new();
+    for found in found.iter().filter(counts) {
+        got.entry(mark_of(&manual, found)).or_default().push(found);
+    }
+    let mut wrong = Vec::new();
+    for (mark @ (file, line, code), words) in &wanted {
+        match got.get(mark).map(Vec::as_slice) {
+            None => wrong.push(format!("{name}: {code} is missing at {file}:{line}")),
+            Some(all) if !all.iter().any(|found| said(found, words)) => {
+                wrong.push(format!("{name}: `{words}` stands nowhere in {}", all[0].shown));
+            }
+            Some(_) => {}
+        }
+    }
     wrong.extend(
         got.iter()
-            .filter(|(mark, _)| !wanted.contains(*mark))
-            .map(|(_, found)| format!("{name}: not marked: {found}")),
+            .filter(|(mark, _)| !wanted.iter().any(|(wanted, _)| wanted == *mark))
+            .flat_map(|(_, all)| all.iter().map(|found| format!("{name}: not marked: {found}"))),
     );
-    let own = wanted.iter().any(|(.., marked)| marked == code);
+    let own = wanted.iter().any(|((.., marked), _)| marked == code);
     if own != name.contains("/fails-") {
         wrong.push(format!("{name}: does it fail or pass?"));
     }

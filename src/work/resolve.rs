@@ -311,14 +311,22 @@ fn wanted(reference: &Reference) -> String {
     }
 }
 
-/// The refusal of an id that is not there, with the nearest.
+/// The refusal of an id that is not there, with the nearest; where none is near, with the first that there are.
 pub(super) fn absent<'a>(sentence: Phrase, id: &str, known: impl IntoIterator<Item = &'a str>) -> Refusal {
     let refusal = Refusal::of(sentence);
-    match nearest(id, known) {
-        Some(near) => refusal.help(write(near)),
-        None => refusal,
+    let known: Vec<&str> = known.into_iter().collect();
+    if let Some(near) = nearest(id, known.iter().copied()) {
+        return refusal.help(write(near));
+    }
+    let first: Vec<String> = known.iter().take(SHOWN).map(|id| format!("`{id}`")).collect();
+    match first.is_empty() {
+        true => refusal,
+        false => refusal.help(phrase!("write one that there is, such as {near}", near = first.join(", "))),
     }
 }
+
+/// How many ids are shown where none is near the one that was written.
+const SHOWN: usize = 3;
 
 /// What to write instead.
 pub(super) fn write(what: &str) -> Phrase {

@@ -30,8 +30,7 @@ impl Rule for Doc01 {
                 sink.push(read.at(PAGE.finding(headline), place, note, None).help(help));
             };
             match &procedure.revision {
-                // One that cannot be read was reported where it is read.
-                None if !procedure.keys.contains_key("revision") => lacks(
+                None => lacks(
                     format!("`{}` has no revision", procedure.id),
                     procedure.place,
                     "which issue is this?",
@@ -51,7 +50,6 @@ impl Rule for Doc01 {
                         }
                     }
                 }
-                None => {}
             }
             if procedure.applies_to.is_empty() {
                 let place = procedure.keys.get("applies-to").copied().unwrap_or(procedure.place);

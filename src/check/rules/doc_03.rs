@@ -50,11 +50,24 @@ fn missing(what: &str, id: &str, place: Place, near: Option<&str>, procedure: Op
     let mut finding = PAGE
         .finding(format!("there is no {what} `{id}`"))
         .at(span(place), "not declared")
-        .help_if(near.map(|near| format!("write `{near}`")));
+        .help(near.map_or_else(|| home(what, id), |near| format!("write `{near}`")));
     if let Some(procedure) = procedure {
         finding = finding.in_procedure(procedure);
     }
     sink.push(finding);
+}
+
+/// Where a thing is declared.
+fn home(what: &str, id: &str) -> String {
+    match what {
+        "item" | "energy" => "declare it in the vehicle's file, or under `items`".to_owned(),
+        "vehicle" => format!("add `vehicles/{id}.yaml`"),
+        "figure" => "put the drawing or the photograph into figures/".to_owned(),
+        _ => Store::ALL.into_iter().find(|store| store.noun() == what).map_or_else(
+            || "write one that there is".to_owned(),
+            |store| format!("add it to stores/{}.yaml", store.file()),
+        ),
+    }
 }
 
 /// What was published and is no longer there: an old bookmark leads nowhere.

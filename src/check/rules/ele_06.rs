@@ -38,8 +38,7 @@ impl Rule for Ele06 {
                 of("core", "mm"),
                 of("dielectric", "mm"),
                 line.number("relative-permittivity"),
-            ) && core > 0.0
-                && dielectric > core
+            ) && dielectric > core
                 && permittivity >= 1.0
             {
                 let worked = 59.96 / permittivity.sqrt() * (dielectric / core).ln();
@@ -55,9 +54,7 @@ impl Rule for Ele06 {
                     told(line, "size", size, FILLED * circle, "mm²", sink);
                 }
             }
-            if let (Some(size), Some(stated)) = (size, of("per-length", "mΩ/m"))
-                && size > 0.0
-            {
+            if let (Some(size), Some(stated)) = (size, of("per-length", "mΩ/m")) {
                 let worked = COPPER / size;
                 if off(stated, worked) {
                     told(line, "per-length", stated, worked, "mΩ/m", sink);

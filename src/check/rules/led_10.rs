@@ -7,6 +7,7 @@ use crate::finding::{Code, Finding, Severity, Sink};
 use crate::ledger::Fault;
 use crate::model::{Use, Verb};
 use crate::parse::span;
+use crate::work::Worked;
 use std::collections::BTreeSet;
 
 /// The rule LED-10.
@@ -28,10 +29,15 @@ impl Rule for Led10 {
     }
 
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
+        let unmet = unmet(reading.worked);
         for said in faults(reading.worked).filter(|said| !sleeve_too_late(said)) {
             let finding = match said.fault {
                 Fault::Illegal { item, verb, state, place, leg, trail } => {
                     let Some(known) = said.item() else { continue };
+                    let carried = said.procedure.route.legs.get(*leg).map_or("", |leg| &leg.procedure);
+                    if unmet.contains(&(said.id, carried, item)) {
+                        continue;
+                    }
                     let (one, was) = if known.count() > 1 { ("they are", "were") } else { ("it is", "was") };
                     let before = trail.last().map_or_else(
                         || "and nothing was done before".to_owned(),
@@ -83,6 +89,16 @@ impl Rule for Led10 {
             threads(reading, read, sink);
         }
     }
+}
+
+/// What procedures that are carried out expect and do not find: the replay, the procedure, the item. That its verbs
+/// do not fit there only follows.
+fn unmet(worked: &Worked) -> BTreeSet<(&str, &str, &str)> {
+    let expected = faults(worked).filter_map(|said| match said.fault {
+        Fault::NotAsExpected { procedure, item, .. } => Some((said.id, procedure.as_str(), item.as_str())),
+        _ => None,
+    });
+    expected.collect()
 }
 
 /// A braid that is a tube goes over a whole cable only: what closes a shield with one is threaded on with the

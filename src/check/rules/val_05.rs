@@ -78,7 +78,7 @@ fn disagree(reading: &Reading<'_>, read: &Read<'_>, sink: &mut Sink) {
         .route
         .legs
         .iter()
-        .filter(|leg| leg.depth > 0 && leg.procedure != read.procedure.id)
+        .filter(|leg| leg.procedure != read.procedure.id)
         .map(|leg| leg.procedure.as_str())
         .collect();
     let others = carried.into_iter().filter_map(|id| reading.worked.parsed().procedures().get(id));

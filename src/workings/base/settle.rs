@@ -196,10 +196,8 @@ fn measure(input: &Input, offer: &Offered) -> Result<Measure, Refusal> {
     let value = quantity.in_unit(unit).map_err(|error| unreadable(input.name, &error))?;
     let tolerance = quantity.tolerance_in(unit).map_err(|error| unreadable(input.name, &error))?;
     check(input, unit, value)?;
-    if tolerance > 0.0 {
-        check(input, unit, value - tolerance)?;
-        check(input, unit, value + tolerance)?;
-    }
+    check(input, unit, value - tolerance)?;
+    check(input, unit, value + tolerance)?;
     Ok(Measure { value, tolerance })
 }
 

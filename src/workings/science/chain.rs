@@ -102,12 +102,7 @@ pub fn curve(line: f64, sections: &[Section], low: f64, high: f64) -> Vec<(f64, 
     let mut curve = Vec::with_capacity(points + 1);
     for index in 0..=points {
         let share = if points == 0 { 0.0 } else { index as f64 / points as f64 };
-        let megahertz = match index {
-            0 => low,
-            last if last == points => high,
-            _ if wide => low * (high / low).powf(share),
-            _ => low + (high - low) * share,
-        };
+        let megahertz = if wide { low * (high / low).powf(share) } else { low + (high - low) * share };
         curve.push((megahertz, return_loss(reflection(line, sections, megahertz)).min(80.0)));
     }
     curve

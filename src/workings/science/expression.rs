@@ -18,8 +18,9 @@ pub(crate) struct Evaluated {
 
 /// The coherent unit of a dimension with the millimetre for length.
 pub(crate) fn inner_unit(dimension: Dimension) -> Unit {
-    let scale = 1000f64.powi(i32::from(dimension.length.unsigned_abs()));
-    let (num, den) = if dimension.length < 0 { (scale, 1.0) } else { (1.0, scale) };
+    // Powers of a thousand above one are exact, those below are not.
+    let power = |length: i8| 1000f64.powi(i32::from(length.max(0)));
+    let (num, den) = (power(-dimension.length), power(dimension.length));
     Unit { symbol: "inner", aliases: &[], dimension, num, den, zero: 0.0 }
 }
 
@@ -416,10 +417,6 @@ fn leading_unit(text: &str) -> Option<(&'static Unit, usize)> {
         letter.is_alphanumeric()
             || matches!(letter, '·' | '.' | '/' | '^' | '²' | '³' | '%' | '°' | '€' | '$' | '£')
     };
-    let first = text.chars().next()?;
-    if first.is_ascii_digit() || matches!(first, '.' | '/' | '^' | '·') {
-        return None;
-    }
     let ends: Vec<usize> = text
         .char_indices()
         .take(32)

@@ -105,7 +105,7 @@ fn closed_form(diameters: &[f64]) -> Option<Packing> {
         [only] => Some(finished(&[*only], &[(0.0, 0.0)], true)),
         [one, two] => {
             let places = [(-two / 2.0, 0.0), (one / 2.0, 0.0)];
-            Some(Packing { diameter: one + two, ..finished(diameters, &places, true) })
+            Some(finished(diameters, &places, true))
         }
         [_, _, _] => Some(three(diameters)),
         _ => equal(diameters),

@@ -136,10 +136,8 @@ fn nestled(radii: &[f64], order: impl Iterator<Item = usize>) -> Places {
 
 /// The place nearest to the middle where a circle of this radius touches two laid ones and overlaps none.
 fn nearest_gap(laid: &[([f64; 2], f64)], radius: f64) -> [f64; 2] {
-    match laid {
-        [] => return [0.0, 0.0],
-        [([x, y], first)] => return [x + first + radius, *y],
-        _ => {}
+    if let [([x, y], first)] = laid {
+        return [x + first + radius, *y];
     }
     let mut best = (f64::INFINITY, [0.0, 0.0]);
     for (index, ([x, y], first)) in laid.iter().enumerate() {
