@@ -66,8 +66,7 @@ fn limits(
         let electric = matches!(item.kind(), Kind::Connector | Kind::Conductor);
         let closes =
             |other: &Item| other.hides().contains(&item.id) || electric && other.kind() == Kind::Energy;
-        let after = opened(replay, item).map_or(0, |at| at + 1);
-        let mut later = replay.moves.iter().skip(after);
+        let mut later = replay.moves.iter().skip(opened(replay, item).unwrap_or(0));
         let closing = later.find(|moved| moved.to == State::On && items.get(&moved.item).is_some_and(closes));
         if let Some(moved) = closing {
             limits.insert(item.id.clone(), moved.leg);
@@ -77,7 +76,7 @@ fn limits(
     for _ in open {
         for (panel, _) in open {
             let Some(limit) = limits.get(&panel.id).copied() else { continue };
-            for hidden in panel.hides().iter().filter(|id| open.iter().any(|(item, _)| item.id == **id)) {
+            for hidden in panel.hides() {
                 let known = limits.entry(hidden.clone()).or_insert(limit);
                 *known = limit.min(*known);
             }

@@ -15,7 +15,7 @@ pub(super) struct Way {
     pub(super) main: bool,
 }
 
-/// Hands a way to every stop that may follow; whether the job may end here too.
+/// Hands a way to every stop that may follow, all of which lie ahead; whether the job may end here too.
 pub(super) fn onward(waiting: &mut [Vec<Way>], way: &Way, leg: usize, stop: &Stop) -> bool {
     let plain = [Onward::Leg(leg + 1)];
     let next: &[Onward] = if stop.next.is_empty() { &plain } else { &stop.next };
@@ -35,7 +35,7 @@ pub(super) fn onward(waiting: &mut [Vec<Way>], way: &Way, leg: usize, stop: &Sto
         if next.len() > 1 {
             way.path.push(format!("{} → {}", stop.step, if target == leg + 1 { "next" } else { "ahead" }));
         }
-        if let Some(ways) = waiting.get_mut(target.max(leg + 1)) {
+        if let Some(ways) = waiting.get_mut(target) {
             ways.push(way);
         }
     }

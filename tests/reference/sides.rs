@@ -344,3 +344,71 @@ fn a_cable_of_no_sound_size_has_none() {
     assert!((drop(Some(1.7241), Some(0.0)).unwrap() - 0.1).abs() < 1e-9);
     assert_eq!([drop(Some(f64::INFINITY), None), drop(Some(0.0), None), drop(Some(-1.0), None)], [None; 3]);
 }
+
+#[test]
+fn a_pigtail_is_judged_by_the_worse_of_air_and_sleeve() {
+    // Two wires of d at a distance a: Z = η₀/π · arcosh(a/d)/√ε, here of 0.5 mm at (3 + 0.5)/2 mm, in air and in a
+    // sleeve of ε = 2 (Pozar, Microwave Engineering, table 2.1, from memory).
+    let impedance = |permittivity: f64| 119.917 * (1.75_f64 / 0.5).acosh() / permittivity.sqrt();
+    // A lossless section of Z on a line of Z₀: |Γ| = |z − 1/z| · |tan βl| / |2 + j(z + 1/z) tan βl|, z = Z/Z₀.
+    let loss = |line: f64, permittivity: f64| {
+        let z = impedance(permittivity) / line;
+        let turn = (std::f64::consts::TAU * 200.0e6 * 26.0e-3 * permittivity.sqrt() / 299_792_458.0).tan();
+        let reflection = (z - 1.0 / z).abs() * turn / (2.0_f64).hypot((z + 1.0 / z) * turn);
+        -20.0 * reflection.log10()
+    };
+    for (line, worse) in [(50.0, 1.0), (300.0, 2.0)] {
+        let better = 3.0 - worse;
+        assert!(loss(line, worse) + 0.2 < loss(line, better));
+        let cable = Cable { impedance: Some(line), ..coax() };
+        let more = [
+            ("core-strip", "10 mm"),
+            ("shield-cut-back", "16 mm"),
+            ("core-joint", "0.5 mm"),
+            ("inner-sleeve", "3 mm"),
+            ("shield-joint", "pigtail"),
+        ];
+        let outcome = judged(cable, service(100.0, 200.0, 10.0), &more).unwrap();
+        let shown = format!("as a pigtail {:.0} Ω over 26 mm", impedance(worse));
+        assert!(steps(&outcome).contains(&shown), "{shown} in {}", steps(&outcome));
+        let margin = outcome.number("margin").unwrap();
+        assert!((margin - (loss(line, worse) - 10.0)).abs() < 0.01, "{margin} at {line} Ω");
+    }
+}
+
+#[test]
+fn an_inner_sleeve_goes_over_core_joint_and_dielectric() {
+    let fits = |joint: &str, sleeve: &str| {
+        let more = [("core-joint", joint), ("inner-sleeve", sleeve)];
+        judged(coax(), service(100.0, 200.0, 10.0), &more).is_ok()
+    };
+    // The dielectric of this cable is 1.95 mm: a sleeve that has shrunk onto it leaves no air.
+    for (joint, sleeve, wanted) in [
+        ("0.5 mm", "1.95 mm", true),
+        ("0.5 mm", "1.94 mm", false),
+        ("2.5 mm", "2.6 mm", true),
+        ("2.5 mm", "2.5 mm", false),
+        ("2.5 mm", "2.4 mm", false),
+    ] {
+        assert_eq!(fits(joint, sleeve), wanted, "{joint} {sleeve}");
+    }
+}
+
+#[test]
+fn a_sleeve_of_the_stores_names_its_range_and_one_by_its_figures_none() {
+    let place = [("over", text("2.5 mm")), ("grip", text("2 mm")), ("covers", text("10 mm"))];
+    let stored = [("from", Offered::Sleeves(vec![size("one", 4.0, 1.0)]))];
+    let given = [
+        ("supplied", text("4 mm")),
+        ("recovered", text("1 mm")),
+        ("wall", text("0.5 mm")),
+        ("length-change", text("0 %")),
+    ];
+    let says = |more: &[(&'static str, Offered)]| {
+        let all: Vec<_> = place.iter().chain(more).cloned().collect();
+        let outcome = run_with("sleeve", &all, &Stock::default()).unwrap();
+        outcome.sources.iter().any(|source| source.to_string().contains("entry in the stores"))
+    };
+    assert!(says(&stored));
+    assert!(!says(&given));
+}

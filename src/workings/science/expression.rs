@@ -363,7 +363,14 @@ fn not_closed() -> Phrase {
 
 /// A letter that nothing can be made of where it stands.
 fn stray_letter(letter: char, rest: &str) -> Phrase {
-    phrase!("`{letter}` is not expected before `{rest}`", letter = letter.to_string(), rest = short(rest))
+    if letter.is_alphanumeric() {
+        return phrase!("a sign such as `+` or `*` is missing before `{rest}`", rest = short(rest));
+    }
+    phrase!(
+        "`{letter}` is not expected where `{rest}` begins",
+        letter = letter.to_string(),
+        rest = short(rest)
+    )
 }
 
 /// The square root, where the dimension has one.

@@ -159,9 +159,12 @@ fn roots_powers_and_choices_hold_their_dimensions() {
 #[test]
 fn a_strange_letter_is_named_and_a_name_is_wanted() {
     let said = |text: &str| evaluate(text, &[]).err().unwrap().to_string();
-    assert!(said("#x + 1").contains("`#` is not expected before `#x + 1`"), "{}", said("#x + 1"));
+    assert!(said("#x + 1").contains("`#` is not expected where `#x + 1` begins"), "{}", said("#x + 1"));
     assert!(said("width + 1").contains("`width` is not a name"), "{}", said("width + 1"));
-    assert!(said("1 + 2 ) 3").contains("`)` is not expected before `) 3`"));
+    // What begins like a power of ten and is none is a name, which a sign joins.
+    assert!(said("2e").contains("a sign such as `+` or `*` is missing before `e`"), "{}", said("2e"));
+    assert!(said("2 x").contains("is missing before `x`"), "{}", said("2 x"));
+    assert!(said("1 + 2 ) 3").contains("`)` is not expected where `) 3` begins"));
 }
 
 #[test]
