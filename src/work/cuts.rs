@@ -28,7 +28,7 @@ pub(super) struct Piece {
 pub(super) fn pieces(worked: &WorkedProcedure) -> Vec<Piece> {
     let mut all = Vec::new();
     for repair in worked.schedule.joints.iter().filter(|repair| worked.replay.touches(&repair.conductor)) {
-        for role in repair.roles.iter().filter(|role| role.is_sleeve()) {
+        for role in &repair.roles {
             let piece = worked.part(&repair.conductor, *role).and_then(piece);
             all.extend(piece.into_iter().flat_map(|piece| std::iter::repeat_n(piece, repair.times())));
         }
@@ -36,6 +36,7 @@ pub(super) fn pieces(worked: &WorkedProcedure) -> Vec<Piece> {
     all
 }
 
+/// The piece that a value cuts; what is no sleeve cuts none.
 fn piece(value: &WorkedValue) -> Option<Piece> {
     let work = value.result.as_ref().ok()?;
     let Some(Value::Text(size)) = work.outcome.get("sleeve") else { return None };

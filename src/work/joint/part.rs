@@ -72,11 +72,6 @@ impl Role {
             Role::Offset => "stagger",
         }
     }
-
-    /// Whether it is a piece of sleeve.
-    pub fn is_sleeve(self) -> bool {
-        matches!(self, Role::Sleeve | Role::InnerSleeve | Role::OuterSleeve)
-    }
 }
 
 /// A value that several joints of a repair share.
