@@ -38,7 +38,9 @@ fn a_walk_shows_each_step_with_what_is_open_and_how_long_it_takes_yet() {
         .filter_map(|line| line.trim().strip_prefix("ahead     about ")?.strip_suffix(" min")?.parse().ok())
         .collect();
     assert!(minutes.len() > 10 && minutes.is_sorted_by(|one, next| one >= next), "{minutes:?}");
-    assert_eq!(minutes.last(), Some(&0));
+    // The last step has nothing ahead of it, and says nothing of it.
+    let last = said.trim_end().split("\n\n").last().unwrap();
+    assert!(!last.contains("ahead") && minutes.last().is_some_and(|least| *least > 0), "{last}");
     // Only what it was handed stays as it was.
     let last = said.lines().rfind(|line| line.trim().starts_with("open ")).unwrap();
     assert_eq!(last.trim(), "open      12 V supply proved-off");
@@ -65,6 +67,27 @@ fn choosing() -> (tempfile::TempDir, std::path::PathBuf) {
                 - {when: The lid is another, then: stop}\n```\n\n";
     fs::write(manual.join("clean.md"), format!("{head}{look}### Take off the lid{body}")).unwrap();
     (keep, manual)
+}
+
+#[test]
+fn a_walk_reads_what_a_page_prints() {
+    let (_keep, manual) = choosing();
+    let text = fs::read_to_string(manual.join("clean.md")).unwrap();
+    let prose = "Look **twice**, as <step:fasten-screws> says.\n<!-- ask the maker again -->\n\n- The seal is whole.\n- \
+                 `F3` is in.\n\n| Lamp | State |\n| --- | --- |\n| left | on |\n\n";
+    let (head, body) = text.split_once("### Take off the lid").unwrap();
+    fs::write(manual.join("clean.md"), format!("{head}{prose}### Take off the lid{body}")).unwrap();
+    let (_, said, told) = run(&manual, &["rehearse", "none-a-clean-lid"]);
+    for line in [
+        "   Look twice, as step 7 says.",
+        "   - The seal is whole.",
+        "   - F3 is in.",
+        "   Lamp  State",
+        "   left  on",
+    ] {
+        assert!(said.lines().any(|shown| shown == line), "`{line}` in {said}{told}");
+    }
+    assert!(!said.contains("maker again") && !said.contains("**"), "{said}");
 }
 
 /// The titles of the steps of a walk, in order.

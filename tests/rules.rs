@@ -160,7 +160,8 @@ fn what_only_follows_from_what_cannot_be_read_is_not_told() {
                         .unwrap();
                 }
             } else {
-                fs::write(manual.join("stores/parts.yaml"), "seal-plug: {name: Plug, reuse: nevr}\n").unwrap();
+                fs::write(manual.join("stores/parts.yaml"), "seal-plug: {name: Plug, reuse: nevr}\n")
+                    .unwrap();
             }
             asked += 1;
             if tells(&manual) {

@@ -1,6 +1,7 @@
 //! `rehearse`: walks one procedure step by step in the terminal, with what is open after each step.
 
 mod card;
+mod prose;
 mod timings;
 mod ways;
 

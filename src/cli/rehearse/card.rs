@@ -1,5 +1,6 @@
 //! What the walk says of each step.
 
+use super::prose;
 use super::ways::{self, Ask};
 use crate::ledger::{Halt, Moved, Stop, replay};
 use crate::model::{
@@ -106,7 +107,9 @@ impl Ground for Walkthrough<'_> {
         let minutes = rest.map(|leg| self.step(leg).and_then(|step| step.minutes).unwrap_or(0.0));
         // The sum of nothing is minus nought, which a nought that is added takes away.
         let ahead: f64 = minutes.sum::<f64>() + 0.0;
-        text.push_str(&line("ahead", &format!("about {:.0} min", ahead.ceil())));
+        if ahead > 0.0 {
+            text.push_str(&line("ahead", &format!("about {:.0} min", ahead.ceil())));
+        }
         let id = if leg.depth == 0 { leg.step.clone() } else { format!("{}/{}", leg.procedure, leg.step) };
         Some(Card {
             id,
@@ -203,8 +206,9 @@ impl View<'_> {
             text.push_str(&line("carry out", &format!("{title}{stage}")));
         }
         // A blank line ends a card, so paragraphs follow one another without one.
-        for said in self.step.prose.text.lines().filter(|said| !said.trim().is_empty()) {
-            let _ = writeln!(text, "   {}", said.trim_end());
+        let scope = Scope::Procedure(&self.leg.procedure);
+        for said in prose::lines(self.worked, scope, &self.step.prose) {
+            let _ = writeln!(text, "   {said}");
         }
         for (word, hazard) in self.hazards() {
             text.push_str(&line(&word.to_uppercase(), &hazard));
