@@ -10,6 +10,7 @@ mod connector_face;
 mod insert;
 mod joint;
 mod nested_sleeves;
+mod plot;
 mod return_loss;
 mod route;
 mod stagger_layout;
@@ -19,6 +20,7 @@ mod torque_range;
 mod wrap_pitch;
 
 pub use crate::drawings::connector_face::{Face, Filled, face};
+pub use crate::drawings::plot::Plot;
 use crate::drawings::svg::Sheet;
 use crate::phrase::{English, Language, Phrase, phrase};
 use crate::quantity::print::{Rounding, number};

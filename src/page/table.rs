@@ -1,10 +1,11 @@
 //! A computed table: its rows, its plot, its workings row by row, and the same as comma-separated values.
 
+use crate::drawings::{Labels, Plot};
 use crate::finding::Finding;
 use crate::model::{self, Rows};
 use crate::page::view::shown::{self, Shown};
 use crate::page::view::working::{Site, Working, working};
-use crate::page::view::{Cell, Drawing, Frame, Sheet, UseGroup, frame, plot, uses};
+use crate::page::view::{Cell, Drawing, Frame, Sheet, UseGroup, frame, uses};
 use crate::page::{File, Manual, PageKind, address};
 use crate::work::{Column, Row, WorkedTable};
 use crate::workings::{Value, find};
@@ -142,19 +143,15 @@ fn drawing(manual: &Manual<'_>, table: &model::Table, worked: &WorkedTable) -> O
     let field = asked.x.0.rsplit(['.', ':']).next().unwrap_or_default().replace('-', " ");
     let known = manual.theme.known(&format!("key_{}", field.replace(' ', "_")));
     let field = known.unwrap_or(field);
-    let words = |prefix: &str| plot::Words {
-        prefix: prefix.to_owned(),
-        title: table.title.clone(),
-        x: format!("{field}, {}", x_unit(manual, &asked.x.0, worked)),
-        y: format!("{}, {}", head(manual, column, worked), unit(column)),
+    let plot = Plot {
+        title: &table.title,
+        along: &format!("{field}, {}", x_unit(manual, &asked.x.0, worked)),
+        up: &format!("{}, {}", head(manual, column, worked), unit(column)),
+        points: &points,
     };
+    let sketch = plot.sketch(&Labels { prefix: "plot".to_owned(), ..Labels::default() })?;
     let caption = format!("{} – {field}.", head(manual, column, worked));
-    Some(Drawing {
-        svg: Some(plot::plot(&words("plot--wide"), &points, 640.0, "d-wide")?),
-        narrow: plot::plot(&words("plot--narrow"), &points, 360.0, "d-narrow"),
-        caption,
-        ..Drawing::default()
-    })
+    Some(Drawing { svg: Some(sketch.svg), narrow: Some(sketch.narrow), caption, ..Drawing::default() })
 }
 
 /// The figure of a row that runs along the plot: the swept quantity, or a field of the stores line.

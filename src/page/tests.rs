@@ -394,6 +394,34 @@ fn a_template_that_fails_while_rendering_is_named_with_its_place() {
     assert!(finding.span.is_some_and(|span| span.start >= 4), "{finding:?}");
 }
 
+/// Tables are named before the first stage, before the first step of one, in a step and as a check's limit; one is
+/// named nowhere.
+#[test]
+fn what_a_procedure_says_before_its_steps_is_a_use_too() {
+    let table = |id: &str| {
+        format!(
+            "id: {id}\ntitle: Chart {id}\nrows: {{length: 1 m to 2 m by 1 m}}\n\
+             values: {{gap: {{working: total, of: ['0.1 mm', row:length]}}}}\ntake: [gap.sum]\n"
+        )
+    };
+    let body = "Before <table:intro>.\n\n## Stage {#stage}\n\nNow <table:stage>.\n\n### Look {#look}\n\n\
+                ```step\ncheck: {measure: Gap, accept: at most table:limit/1-m.sum, otherwise: Ask the lead}\n\
+                ```\n\nSee <table:step>.";
+    let tables =
+        ["intro", "stage", "step", "limit", "nowhere"].map(|id| (format!("tables/{id}.yaml"), table(id)));
+    let text = procedure("", body);
+    let mut files = vec![SHOP, VAN, ("job.md", text.as_str())];
+    files.extend(tables.iter().map(|(path, text)| (path.as_str(), text.as_str())));
+    let site = bound(&manual(&files)).unwrap_or_else(|found| panic!("{found:?}"));
+    for (id, steps) in
+        [("intro", Some(0)), ("stage", Some(0)), ("step", Some(1)), ("limit", Some(1)), ("nowhere", None)]
+    {
+        let page = std::str::from_utf8(&site.files[&format!("tables/{id}.html")]).unwrap();
+        let links = |to: &str| page.matches(&format!("href=\"../procedures/job/index.html{to}\"")).count();
+        assert_eq!((links(""), links("#look")), steps.map_or((0, 0), |steps| (1, steps)), "{id}");
+    }
+}
+
 #[test]
 fn footnotes_and_headings_carry_their_steps_prefix() {
     let body = "## Stage\n\n### One\n\nA[^n].\n\n[^n]: Note.\n\n### Two\n\nB[^n].\n\n[^n]: Other.";

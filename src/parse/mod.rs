@@ -174,8 +174,11 @@ pub(crate) fn parse(source: &Source, sink: &mut Sink) -> Parsed {
         }
         let mut found = Sink::new();
         if kind == files::Kind::Table {
-            if let Some(table) = read_table((id, file), &limits, &mut cells, &mut found) {
-                keep(&mut parsed.tables, table.id.clone(), table, "table", |t| t.place, &mut found);
+            match read_table((id, file), &limits, &mut cells, &mut found) {
+                Some(table) => {
+                    keep(&mut parsed.tables, table.id.clone(), table, "table", |t| t.place, &mut found);
+                }
+                None => parsed.lost.shared = true,
             }
         } else {
             read_file(source, (id, file), kind, &mut parsed, &mut record, &mut named, &mut found);

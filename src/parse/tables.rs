@@ -74,12 +74,14 @@ impl Cells {
 fn rows(node: &Node, sink: &mut Sink) -> Option<Rows> {
     let Kind::Map(entries) = &node.kind else {
         let headline = format!("`rows` names its row, and this is {}", node.noun());
-        sink.push(Finding::error(FORM, headline).at(node.span, "write for example `{wire: [loom-075]}`"));
+        let finding = Finding::error(FORM, headline).at(node.span, "ids or a sweep, under a name");
+        sink.push(finding.help("write for example `{wire: [loom-075]}`"));
         return None;
     };
     let [(key, value)] = entries.as_slice() else {
         let finding = Finding::error(FORM, "`rows` has one key, and its ids or its sweep");
-        sink.push(finding.at(node.span, "one key is wanted here"));
+        let finding = finding.at(node.span, "one key is wanted here");
+        sink.push(finding.help("write for example `{wire: [loom-075]}`, and another table for other rows"));
         return None;
     };
     if !crate::model::is_id(&key.text) {
@@ -89,9 +91,8 @@ fn rows(node: &Node, sink: &mut Sink) -> Option<Rows> {
     match &value.kind {
         Kind::Scalar(text) => {
             let sweep = sweep(text).map_err(|words| {
-                sink.push(
-                    Finding::error(FORM, words).at(value.span, "write for example `2 mm to 8 mm by 0.5 mm`"),
-                );
+                let finding = Finding::error(FORM, words).at(value.span, "from, to and the step");
+                sink.push(finding.help("write for example `2 mm to 8 mm by 0.5 mm`"));
             });
             Some(Rows::Sweep(key.text.clone(), sweep.ok()?, place(value.span)))
         }

@@ -51,6 +51,8 @@ fn amount(worked: &Worked, read: &Read<'_>, step: &Step, run: &Amount, place: Pl
     let Amount::Value(reference) = run else { return };
     used(worked, read, Some(step), reference, place, sink);
     let finding = match worked.resolve(Scope::Procedure(&read.procedure.id), reference) {
+        // What could not be read may be what is meant.
+        Err(_) if worked.parsed().lost().shared => return,
         Err(lost) => PAGE.finding(lost.message.to_string()).help_if(lost.help.map(|help| help.to_string())),
         Ok(Resolved::Refused(..) | Resolved::Cell(.., Err(_))) => return,
         Ok(_) if worked.amount(Scope::Procedure(&read.procedure.id), run).is_some() => return,

@@ -5,7 +5,6 @@ pub mod entry;
 pub mod figures;
 pub mod loose;
 pub mod plan;
-pub mod plot;
 pub mod prose;
 pub mod registers;
 pub mod shown;

@@ -1,13 +1,14 @@
 //! Who uses what: the way back from every line of the stores, value, table and procedure to the steps.
 
-use crate::model::{Amount, Kind, Procedure, Reference, Scheme, Step, Store};
+use crate::model::{Amount, Check, Kind, Procedure, Reference, Scheme, Step, Store};
 use crate::page::view::{UseGroup, Where};
 use crate::page::{Manual, address};
 use crate::parse::Seen;
 use crate::work::{Resolved, Scope, Worked, WorkedValue};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// A step: its procedure, its number there, its id.
+/// A step: its procedure, its number there, its id. What stands before the steps of a procedure has the number nought
+/// and no id.
 pub type At = (String, u32, String);
 
 /// Everything that is used, with the steps that use it.
@@ -26,6 +27,8 @@ impl Uses {
     pub fn gather(worked: &Worked) -> Uses {
         let mut uses = Uses::default();
         for procedure in worked.parsed().procedures().values() {
+            let at = (procedure.id.clone(), 0, String::new());
+            Gatherer { worked, procedure, at, uses: &mut uses }.before_the_steps();
             for step in procedure.steps() {
                 let at = (procedure.id.clone(), step.number, step.id.clone());
                 Gatherer { worked, procedure, at, uses: &mut uses }.step(step);
@@ -81,20 +84,27 @@ impl Uses {
 
 /// Steps as links, one after another.
 pub fn links(manual: &Manual<'_>, here: &str, uses: Option<&BTreeSet<At>>) -> Vec<Where> {
-    let link = |(procedure, number, step): &At| {
-        let heading =
-            manual.procedure(procedure).and_then(|known| known.step(step)).map(|step| &step.heading);
-        Where {
-            href: address::link(here, &address::step(procedure, step)),
-            number: number.to_string(),
-            text: heading.cloned().unwrap_or_default(),
-            note: None,
+    let link = |(procedure, number, id): &At| {
+        let known = manual.procedure(procedure);
+        match known.and_then(|known| known.step(id)) {
+            Some(step) => Where {
+                href: address::link(here, &address::step(procedure, id)),
+                number: number.to_string(),
+                text: step.heading.clone(),
+                note: None,
+            },
+            None => Where {
+                href: address::link(here, &address::procedure(procedure)),
+                number: String::new(),
+                text: known.map(|known| known.title.clone()).unwrap_or_default(),
+                note: None,
+            },
         }
     };
     uses.into_iter().flatten().map(link).collect()
 }
 
-/// Steps grouped by their procedures.
+/// Steps grouped by their procedures; what stands before the steps is named by the procedure itself.
 pub fn groups(manual: &Manual<'_>, here: &str, uses: Option<&BTreeSet<At>>) -> Vec<UseGroup> {
     let mut groups: Vec<(String, BTreeSet<At>)> = Vec::new();
     for at in uses.into_iter().flatten() {
@@ -105,10 +115,13 @@ pub fn groups(manual: &Manual<'_>, here: &str, uses: Option<&BTreeSet<At>>) -> V
             _ => groups.push((at.0.clone(), BTreeSet::from([at.clone()]))),
         }
     }
-    let group = |(procedure, steps): (String, BTreeSet<At>)| UseGroup {
-        href: address::link(here, &address::procedure(&procedure)),
-        text: manual.procedure(&procedure).map(|known| known.title.clone()).unwrap_or_default(),
-        steps: links(manual, here, Some(&steps)),
+    let group = |(procedure, mut steps): (String, BTreeSet<At>)| {
+        steps.retain(|(_, number, _)| *number > 0);
+        UseGroup {
+            href: address::link(here, &address::procedure(&procedure)),
+            text: manual.procedure(&procedure).map(|known| known.title.clone()).unwrap_or_default(),
+            steps: links(manual, here, Some(&steps)),
+        }
     };
     groups.into_iter().map(group).collect()
 }
@@ -121,6 +134,21 @@ struct Gatherer<'a> {
 }
 
 impl Gatherer<'_> {
+    /// What a procedure says before its steps and before those of each stage, and the kit that no step names.
+    fn before_the_steps(&mut self) {
+        let procedure = self.procedure;
+        for prose in
+            std::iter::once(&procedure.intro).chain(procedure.stages.iter().map(|stage| &stage.prose))
+        {
+            for seen in Seen::all(prose) {
+                self.reference(&seen.reference);
+            }
+        }
+        for used in &procedure.kit_extra {
+            self.line(used.store, &used.id);
+        }
+    }
+
     fn step(&mut self, step: &Step) {
         for used in step.tools.iter().chain(&step.protection).chain(&step.consumables).chain(&step.parts) {
             self.line(used.store, &used.id);
@@ -132,6 +160,13 @@ impl Gatherer<'_> {
             self.line(Store::Hazards, &hazard.id);
             for protection in hazard.texts("protection") {
                 self.line(Store::Protection, protection);
+            }
+        }
+        if let Some(Check::Measured { accept, .. }) = &step.check {
+            for limit in accept.limits() {
+                if let Amount::Value(reference) = limit {
+                    self.reference(reference);
+                }
             }
         }
         if let Some(carry) = &step.carry_out {
