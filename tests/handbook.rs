@@ -5,7 +5,7 @@
 
 mod workbench;
 
-use benchleaf::model::format;
+use benchleaf::model::{State, Verb, format};
 use std::fs;
 
 /// The handbook with a table set between its marks; nothing where the marks are not there.
@@ -32,6 +32,18 @@ fn the_handbook_holds_the_keys_that_are_declared() {
         held == wanted,
         "docs/handbook.md does not hold the keys as declared; `UPDATE=1 cargo test --test handbook` writes them"
     );
+}
+
+/// The table of lives is written for people; it leaves no verb and no state out.
+#[test]
+fn the_table_of_lives_names_every_verb_and_state() {
+    let held = fs::read_to_string(workbench::root().join("docs/handbook.md")).unwrap();
+    let table = held.split_once("| kind | life: states and verbs |").unwrap().1.split("\n\n").next().unwrap();
+    let plain = table.replace(['`', '|', ';', ',', '(', ')', '→'], " ");
+    let words: Vec<&str> = plain.split_whitespace().collect();
+    for word in Verb::words().chain(State::words()) {
+        assert!(words.contains(&word), "`{word}` stands nowhere in the handbook's table of lives");
+    }
 }
 
 #[test]

@@ -159,3 +159,21 @@ fn every_limit_holds_from_both_sides() {
     }
     assert!(lines > 0 && faults.is_empty(), "{}", faults.join("\n"));
 }
+
+/// A working without a line is a working that nobody asked from outside.
+#[test]
+fn every_working_has_a_line() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/limits");
+    let mut named = std::collections::BTreeSet::new();
+    for entry in std::fs::read_dir(root).unwrap() {
+        let text = std::fs::read_to_string(entry.unwrap().path()).unwrap();
+        named.extend(text.lines().filter_map(|line| Some(line.split_once(" | ")?.0.to_owned())));
+    }
+    for working in benchleaf::workings::register() {
+        let name = working.declaration().name;
+        assert!(
+            named.contains(name),
+            "`{name}` has no line in tests/limits/*.csv: a limit of it from both sides"
+        );
+    }
+}

@@ -23,7 +23,7 @@ const SHELVES: &[Shelf] = &[
     Shelf {
         folder: "drawings",
         register: "drawings/mod.rs",
-        support: &["mod", "connector_face", "svg", "tests"],
+        support: &["mod", "connector_face", "plot", "svg", "tests"],
     },
     Shelf {
         folder: "page",
@@ -120,13 +120,25 @@ fn every_kind_of_store_is_listed_once_under_names_of_its_own() {
         .unwrap()
         .filter_map(|entry| entry.unwrap().file_name().to_str()?.strip_suffix(".rs").map(str::to_owned))
         .filter(|name| !support.contains(&name.as_str()))
+        .map(|name| name.replace('_', "-"))
         .collect();
     let named: BTreeSet<String> = Store::ALL.into_iter().map(|store| store.file().to_owned()).collect();
-    assert_eq!(files, named, "src/model/store against its register");
+    assert_eq!(
+        files, named,
+        "the files of src/model/store, `_` as `-`, against the `file` of the kinds in its register"
+    );
     assert_eq!(twice(Store::ALL.into_iter().map(Store::file)), BTreeSet::new());
     assert_eq!(twice(Store::ALL.into_iter().map(Store::noun)), BTreeSet::new());
     for store in Store::ALL {
         let declared = store.declaration();
+        // Lines that no page lists are called by their ids.
+        let names = store.keys().any(|key| key.name == declared.called_by);
+        assert!(
+            names || declared.register == Register::Nowhere,
+            "{}: `called_by` is `{}`, and no key is called so",
+            declared.file,
+            declared.called_by
+        );
         if let Some(word) = declared.scheme {
             assert_eq!(Scheme::of(word), Some(Scheme::Line(store)), "`{word}:` points at another kind");
             assert_eq!(Scheme::Line(store).word(), word);

@@ -206,7 +206,11 @@ fn every_rule_weighs_what_it_says() {
         } else {
             Severity::Error
         };
-        assert_eq!(page.severity, wanted, "{}", page.code);
+        assert_eq!(
+            page.severity, wanted,
+            "{}: name it in the list of its severity here, and in no other",
+            page.code
+        );
     }
 }
 

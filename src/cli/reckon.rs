@@ -256,8 +256,7 @@ fn answer_text(declaration: &Declaration, given: &Given, outcome: &Outcome) -> S
             });
         }
     };
-    let inputs =
-        given.iter().map(|(name, settled)| format!("{name} = {}", settled.value().shown(Rounding::Exact)));
+    let inputs = given.iter().map(|(name, settled)| format!("{name} = {}", settled.shown()));
     part("from", inputs.collect());
     part("formula", declaration.formulas.iter().map(|formula| formula.text.to_owned()).collect());
     part("steps", told(&outcome.steps));

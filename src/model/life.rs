@@ -264,7 +264,7 @@ impl Verb {
 
     /// Whether it brings an item of any life to a state.
     pub fn leads_to(self, state: State) -> bool {
-        self.arrows().iter().any(|arrow| arrow.to == state && !arrow.brought)
+        self.arrows().iter().any(|arrow| arrow.to == state && arrow.from != state && !arrow.brought)
     }
 
     fn row(self) -> Option<&'static Row> {
@@ -431,7 +431,8 @@ impl Life {
     /// Whether a verb puts the old one in again where a new one could go in.
     pub fn reuses(self, verb: Verb) -> bool {
         let renewed = |from: State| self.after(from, Verb::Renew).is_some();
-        verb != Verb::Renew && self.arrows_by(verb).any(|arrow| renewed(arrow.from))
+        let moves = |arrow: &&Arrow| arrow.from != arrow.to;
+        verb != Verb::Renew && self.arrows_by(verb).filter(moves).any(|arrow| renewed(arrow.from))
     }
 
     /// How a verb reads once it has happened to it: `taken out`; what is brought about reads as its state.

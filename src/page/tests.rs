@@ -4,7 +4,7 @@
 use super::*;
 use crate::Run;
 use crate::check::Rejected;
-use crate::model::Browsers;
+use crate::model::{Browsers, State, Verb};
 use crate::source::{Content, Source};
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -282,6 +282,12 @@ fn every_language_renders_the_whole_demo() {
 fn every_label_that_the_code_asks_for_is_known() {
     let mut sink = Sink::new();
     let theme = Theme::load(manual(&[]).source(), Browsers::default(), "en", &mut sink);
+    let verbs = Verb::words().map(|word| ("verb", word));
+    for (kind, word) in verbs.chain(State::words().map(|word| ("state", word))) {
+        let key = format!("{kind}_{}", word.replace('-', "_"));
+        let label = theme.known(&key).unwrap_or_else(|| panic!("themes/labels/en.yaml has no `{key}`"));
+        assert!(kind == "state" || label.contains("{what}"), "`{key}` has no place for `{{what}}`: {label}");
+    }
     let root = Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/src/page"));
     for entry in walkdir::WalkDir::new(root).into_iter().map(Result::unwrap) {
         if entry.path().extension().is_none_or(|ending| ending != "rs") || entry.path().ends_with("tests.rs")

@@ -153,7 +153,8 @@ fn the_old_one_goes_in_again_only_where_a_new_one_could() {
     for (life, words) in [(Fastening, "refit fasten"), (Panel, "put-back"), (Connector, "plug-in"), (Aid, "")]
     {
         let again = Verb::words().filter(|word| Verb::of(word).is_some_and(|verb| life.reuses(verb)));
-        assert_eq!(again.collect::<Vec<_>>().join(" "), words, "{life:?}");
+        let again = again.collect::<Vec<_>>().join(" ");
+        assert_eq!(again, words, "{life:?}: LED-08 takes these verbs for a second use of what serves once");
     }
 }
 

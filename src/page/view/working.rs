@@ -181,12 +181,11 @@ fn inputs(
     match &value.result {
         Ok(work) => {
             for (name, settled) in work.given.iter() {
-                let tolerance =
-                    settled.tolerance().map_or_else(String::new, |t| format!(" ± {}", shown::tidy(t)));
-                sheet.push(
-                    None,
-                    row(name, format!("{}{tolerance}", shown::exactly(manual, &settled.value()))),
-                );
+                let told = match settled.is_tolerant() {
+                    true => settled.shown(),
+                    false => shown::exactly(manual, &settled.value()),
+                };
+                sheet.push(None, row(name, told));
             }
         }
         Err(_) => {

@@ -1,6 +1,7 @@
 //! Settled inputs: every value parsed, in its declared unit, inside its bounds.
 
 use crate::phrase::{Phrase, phrase};
+use crate::quantity::print::Rounding;
 use crate::quantity::{Quantity, Unit};
 use crate::workings::base::declaration::{Declaration, Kind, known};
 use crate::workings::base::nouns::{Cable, Service, Sleeve};
@@ -58,6 +59,24 @@ pub enum Settled {
 }
 
 impl Settled {
+    /// As it was given, each number with its tolerance.
+    pub fn shown(&self) -> String {
+        let one = |measure: &Measure, unit: &'static Unit| {
+            let told = |value: f64| Value::number(value, unit).shown(Rounding::Exact);
+            match measure.tolerance > 0.0 {
+                true => format!("{} ± {}", told(measure.value), told(measure.tolerance)),
+                false => told(measure.value),
+            }
+        };
+        match self {
+            Settled::Measure(measure, unit) => one(measure, unit),
+            Settled::Measures(all, unit) => {
+                all.iter().map(|measure| one(measure, unit)).collect::<Vec<_>>().join(", ")
+            }
+            other => other.value().shown(Rounding::Exact),
+        }
+    }
+
     /// The value as an answer would hold it, for pages and for JSON. Things of the stores are their ids.
     pub fn value(&self) -> Value {
         let texts = |ids: Vec<String>| Value::List(ids.into_iter().map(Value::Text).collect());
@@ -82,16 +101,8 @@ impl Settled {
         }
     }
 
-    /// The tolerance of a single number, where it has one.
-    pub fn tolerance(&self) -> Option<f64> {
-        match self {
-            Settled::Measure(measure, _) if measure.tolerance > 0.0 => Some(measure.tolerance),
-            _ => None,
-        }
-    }
-
     /// Whether any number in it carries a tolerance.
-    fn is_tolerant(&self) -> bool {
+    pub fn is_tolerant(&self) -> bool {
         match self {
             Settled::Measure(measure, _) => measure.tolerance > 0.0,
             Settled::Measures(all, _) => all.iter().any(|measure| measure.tolerance > 0.0),
@@ -282,11 +293,14 @@ mod tests {
     #[test]
     fn a_tolerance_is_told_where_there_is_one() {
         let mm = known("mm");
-        for (tolerance, told) in [(0.0, None), (0.2, Some(0.2))] {
+        for (tolerance, alone, beside) in [
+            (0.0, "4\u{a0}mm", "3\u{a0}mm, 4\u{a0}mm"),
+            (0.2, "4\u{a0}mm ± 0.2\u{a0}mm", "3\u{a0}mm, 4\u{a0}mm ± 0.2\u{a0}mm"),
+        ] {
             let one = Settled::Measure(measure(4.0, tolerance), mm);
-            assert_eq!((one.tolerance(), one.is_tolerant()), (told, told.is_some()));
+            assert_eq!((one.shown().as_str(), one.is_tolerant()), (alone, tolerance > 0.0));
             let several = Settled::Measures(vec![measure(3.0, 0.0), measure(4.0, tolerance)], mm);
-            assert_eq!((several.tolerance(), several.is_tolerant()), (None, told.is_some()));
+            assert_eq!((several.shown().as_str(), several.is_tolerant()), (beside, tolerance > 0.0));
         }
         assert!(!Settled::Unlimited.is_tolerant());
         assert_eq!((measure(4.0, 0.25).low(), measure(4.0, 0.25).high()), (3.75, 4.25));
