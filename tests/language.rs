@@ -5,6 +5,7 @@
 
 mod workbench;
 
+use benchleaf::model::{Life, Verb};
 use benchleaf::workings::register;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -23,6 +24,7 @@ fn labels(language: &str) -> Words {
 /// Every sentence of the program: those of the sources, and those of the workings' declarations.
 fn sentences() -> BTreeSet<String> {
     let mut all = written();
+    all.extend(done());
     for working in register() {
         let declared = working.declaration();
         let names: Vec<&str> = declared.inputs.iter().map(|input| input.name).collect();
@@ -45,6 +47,15 @@ fn has_words(formula: &str, names: &[&str]) -> bool {
     let letters = |letter: char| letter.is_ascii_alphabetic() || letter == '-';
     let words = formula.split(|letter: char| !letters(letter)).map(|word| word.trim_matches('-'));
     words.filter(|word| word.len() > 2).any(|word| !names.contains(&word) && !KNOWN.contains(&word))
+}
+
+/// How a verb reads once it is done, and the head of its column in an item's strip: they stand in the table of lives.
+fn done() -> BTreeSet<String> {
+    let lives = || Life::ALL.into_iter();
+    let verbs = Verb::words().map(|word| Verb::of(word).expect("a verb"));
+    let told = verbs
+        .flat_map(|verb| lives().flat_map(move |life| [verb.done(), life.done(verb), life.column(verb)]));
+    told.map(str::to_owned).collect()
 }
 
 /// The sentences of every `phrase!` in the sources, without those that say nothing in words.

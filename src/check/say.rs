@@ -1,10 +1,11 @@
 //! How the ledger's faults are said: the item's history, with every place that belongs to it.
 
 use super::rule::Page;
-use crate::finding::{Finding, Sink, Span};
+use crate::finding::{Finding, Sink, Span, Words};
 use crate::ledger::{Closing, Fault, Trail, closings_of};
 use crate::model::{Fate, Item, Kind, Life, Place, State, Verb};
 use crate::parse::span;
+use crate::phrase::{Phrase, phrase};
 use crate::work::{Worked, WorkedProcedure};
 use std::collections::BTreeMap;
 
@@ -141,8 +142,8 @@ impl Said<'_> {
     }
 
     /// The step of a leg, for people: `step 4`, or `step 4 of door-lining` where it is another procedure's.
-    pub(crate) fn step(&self, leg: usize) -> String {
-        let Some(leg) = self.procedure.route.legs.get(leg) else { return "the end".to_owned() };
+    pub(crate) fn step(&self, leg: usize) -> Phrase {
+        let Some(leg) = self.procedure.route.legs.get(leg) else { return phrase!("the end") };
         let number = self
             .worked
             .parsed()
@@ -151,9 +152,9 @@ impl Said<'_> {
             .and_then(|procedure| procedure.step(&leg.step))
             .map_or(0, |step| step.number);
         if leg.procedure == self.id {
-            format!("step {number}")
+            phrase!("step {number}", number = number)
         } else {
-            format!("step {number} of {}", leg.procedure)
+            phrase!("step {number} of {procedure}", number = number, procedure = leg.procedure)
         }
     }
 
@@ -164,7 +165,7 @@ impl Said<'_> {
     }
 
     /// A finding at an act, in its procedure and step.
-    pub(crate) fn at(&self, finding: Finding, place: Place, leg: usize, note: &str) -> Finding {
+    pub(crate) fn at(&self, finding: Finding, place: Place, leg: usize, note: impl Into<Words>) -> Finding {
         let finding = finding.at(span(place), note).in_procedure(self.id);
         match self.procedure.route.legs.get(leg) {
             Some(leg) => finding.in_step(&leg.step),
@@ -181,30 +182,34 @@ impl Said<'_> {
     }
 
     /// What happened to the item: `taken out here, step 4`.
-    fn happened(&self, entry: &Trail) -> String {
+    fn happened(&self, entry: &Trail) -> Phrase {
         let done = self.item().map_or(entry.verb.done(), |item| item.life().done(entry.verb));
-        format!("{done} here, {}", self.step(entry.leg))
+        phrase!("{done} here, {step}", done = Phrase::bare(done), step = self.step(entry.leg))
     }
 
     /// The item's own strip: what was done to it since it was opened, and what is still blank, as on a job card
     /// (`lining-screws ×9 │ out, step 4 │ fastened —`).
-    pub(crate) fn strip(&self, item: &Item, trail: &[Trail], lacks: &[Verb]) -> String {
+    pub(crate) fn strip(&self, item: &Item, trail: &[Trail], lacks: &[Verb]) -> Phrase {
         let count = |count: u32| if count > 1 { format!(" ×{count}") } else { String::new() };
-        let mut strip = format!("{}{}", item.id, count(item.count()));
+        let mut strip = vec![Phrase::verbatim(format!("{}{}", item.id, count(item.count())))];
         for entry in since_opened(item.life(), trail) {
             let some =
                 if entry.count == item.count() { String::new() } else { format!(" ×{}", entry.count) };
-            let column = item.life().column(entry.verb);
-            strip.push_str(&format!(" │ {column}{some}, {}", self.step(entry.leg)));
+            let column = Phrase::bare(item.life().column(entry.verb));
+            strip.push(phrase!(
+                "{column}{some}, {step}",
+                column = column,
+                some = some,
+                step = self.step(entry.leg)
+            ));
         }
-        for verb in lacks {
-            strip.push_str(&format!(" │ {} —", item.life().column(*verb)));
-        }
-        strip
+        let column = |verb: &Verb| Phrase::bare(item.life().column(*verb));
+        strip.extend(lacks.iter().map(|verb| phrase!("{column} —", column = column(verb))));
+        Phrase::list(strip, " │ ")
     }
 
     /// The finding of an item that is left open: where it was opened, what became of it, what it lacks.
-    pub(crate) fn open(&self, finding: impl Fn(String) -> Finding) -> Option<Finding> {
+    pub(crate) fn open(&self, finding: impl Fn(Phrase) -> Finding) -> Option<Finding> {
         match self.fault {
             Fault::Open { item, state, trail, path, count } => {
                 let item = self.procedure.items.get(item)?;
@@ -215,26 +220,31 @@ impl Said<'_> {
                 let first = since.first()?;
                 let lacks: Vec<Verb> = closings.iter().map(|closing| closing.verb).collect();
                 let finding = finding(headline).detail(self.strip(item, trail, &lacks));
-                let mut finding = self.at(finding, first.place, first.leg, &self.happened(first));
+                let mut finding = self.at(finding, first.place, first.leg, self.happened(first));
                 finding = self.history(finding, since.get(1..).unwrap_or_default(), None);
                 if let (Some(end), Some(verb)) = (self.end(), lacks.first()) {
-                    finding = finding.label(end, format!("the procedure ends here; never {}", verb.done()));
+                    let never =
+                        phrase!("the procedure ends here; never {done}", done = Phrase::bare(verb.done()));
+                    finding = finding.label(end, never);
                 }
                 Some(finding.help(self.way_on(item, &closings)))
             }
             Fault::NotLeft { item, state, trail, wanted, place } => {
                 let item = self.procedure.items.get(item)?;
-                let headline = format!(
-                    "{} left {} and the procedure says that it leaves {} {}",
-                    are(&capital(&item.in_sentence()), item.count()),
-                    state.word(),
-                    if item.count() > 1 { "them" } else { "it" },
-                    wanted.word()
+                let headline = phrase!(
+                    "{things} left `{state}`, and the procedure says `{wanted}`",
+                    things = are(&capital(&item.in_sentence()), item.count()),
+                    state = state.word(),
+                    wanted = wanted.word()
                 );
                 let finding = finding(headline).detail(self.strip(item, trail, &[]));
-                let finding = finding.at(span(*place), "said here").in_procedure(self.id);
-                let help =
-                    format!("bring it to `{}`, or write `{}: {}`", wanted.word(), item.id, state.word());
+                let finding = finding.at(span(*place), phrase!("said here")).in_procedure(self.id);
+                let help = phrase!(
+                    "bring it to `{wanted}`, or write `{item}: {state}`",
+                    wanted = wanted.word(),
+                    item = item.id,
+                    state = state.word()
+                );
                 Some(self.history(finding, trail, None).help(help))
             }
             _ => None,
@@ -249,45 +259,63 @@ impl Said<'_> {
         since: &[Trail],
         closings: &[Closing],
         path: &[String],
-    ) -> String {
-        let name = item.in_sentence();
-        let subject = if count == item.count() {
-            are(&capital(&name), count)
-        } else {
-            are(&format!("{count} of the {} {name}", item.count()), count)
+    ) -> Phrase {
+        let things =
+            if count == item.count() { are(&capital(&item.in_sentence()), count) } else { some(count, item) };
+        let told = |entry: &Trail| {
+            let done = Phrase::bare(item.life().done(entry.verb));
+            phrase!("{done} in {step}", done = done, step = self.step(entry.leg))
         };
-        let told = |entry: &Trail| format!("{} in {}", item.life().done(entry.verb), self.step(entry.leg));
-        let mut told: Vec<String> =
+        let mut told: Vec<Phrase> =
             since.first().into_iter().chain(since.get(1..).and_then(<[Trail]>::last)).map(told).collect();
-        told.extend(closings.first().map(|closing| format!("never {}", closing.verb.done())));
+        let never = |closing: &Closing| phrase!("never {done}", done = Phrase::bare(closing.verb.done()));
+        told.extend(closings.first().map(never));
         let last = told.pop().unwrap_or_default();
-        let on_path =
-            if path.is_empty() { String::new() } else { format!(", on the way {}", path.join(", ")) };
-        format!("{subject} {} and {last}{on_path}", told.join(", "))
+        let told = Phrase::list(told, ", ");
+        let left = phrase!("{things} {told} and {last}", things = things, told = told, last = last);
+        match path {
+            [] => left,
+            path => phrase!("{left}, on the way {way}", left = left, way = path.join(", ")),
+        }
     }
 
     /// What to write. A procedure that leaves an energy off for others leaves what that energy loses lost.
-    fn way_on(&self, item: &Item, closings: &[Closing]) -> String {
+    fn way_on(&self, item: &Item, closings: &[Closing]) -> Phrase {
         let leaves = self.worked.parsed().procedures().get(self.id).map(|procedure| &procedure.leaves);
         let off = |energy: &&String| {
             let known = self.procedure.items.get(*energy);
             known.is_some_and(|energy| energy.loses().contains(&item.id))
         };
         if let Some(energy) = leaves.and_then(|leaves| leaves.keys().find(off)) {
-            let id = &item.id;
-            return format!(
-                "it leaves `{energy}` off for who carries it out, so add `{id}: lost` to its `leaves`, and \
-                 `- re-teach: {id}` where `{energy}` is restored"
+            return phrase!(
+                "it leaves `{energy}` off for who carries it out, so add `{id}: lost` to its `leaves`, and `- re-teach: {id}` where `{energy}` is restored",
+                energy = energy,
+                id = item.id
             );
         }
-        let lines: Vec<String> = closings.iter().map(|closing| format!("`{}`", closing.line())).collect();
-        format!("add {}", lines.join(", then "))
+        let mut lines = closings.iter().map(|closing| Phrase::verbatim(format!("`{}`", closing.line())));
+        let first = lines.next().unwrap_or_default();
+        let lines = lines
+            .fold(first, |before, after| phrase!("{before}, then {after}", before = before, after = after));
+        phrase!("add {lines}", lines = lines)
     }
 }
 
 /// A subject with the verb of its number.
-pub(crate) fn are(subject: &str, count: u32) -> String {
-    format!("{subject} {}", if count == 1 { "is" } else { "are" })
+pub(crate) fn are(subject: &str, count: u32) -> Phrase {
+    match count {
+        1 => phrase!("{thing} is", thing = subject),
+        _ => phrase!("{things} are", things = subject),
+    }
+}
+
+/// Some of an item's units with the verb of their number.
+fn some(count: u32, item: &Item) -> Phrase {
+    let (all, things) = (item.count(), item.in_sentence());
+    match count {
+        1 => phrase!("{count} of the {all} {things} is", count = count, all = all, things = things),
+        _ => phrase!("{count} of the {all} {things} are", count = count, all = all, things = things),
+    }
 }
 
 /// A text that begins a sentence.

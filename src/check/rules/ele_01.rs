@@ -7,6 +7,7 @@ use crate::finding::{Code, Severity, Sink};
 use crate::ledger::Fault;
 use crate::model::{State, Verb};
 use crate::parse::span;
+use crate::phrase::phrase;
 
 /// The rule ELE-01.
 pub(super) struct Ele01;
@@ -34,18 +35,20 @@ impl Rule for Ele01 {
         for said in faults(reading.worked).filter(sleeve_too_late) {
             let Fault::Illegal { item, verb, place, leg, trail, .. } = said.fault else { continue };
             let (headline, note) = match verb {
-                Verb::Join => {
-                    (format!("{} is joined with no sleeve on it", said.name(item)), "this closes the way")
-                }
-                _ => {
-                    (format!("the sleeve of {} comes after its joint", said.name(item)), "no way on any more")
-                }
+                Verb::Join => (
+                    phrase!("{item} is joined with no sleeve on it", item = said.name(item)),
+                    phrase!("this closes the way"),
+                ),
+                _ => (
+                    phrase!("the sleeve of {item} comes after its joint", item = said.name(item)),
+                    phrase!("no way on any more"),
+                ),
             };
             let finding = said.at(PAGE.finding(headline), *place, *leg, note);
-            sink.push(
-                said.history(finding, trail, Some(*place))
-                    .help(format!("add `- sleeve-on: {item}` before the joint, or say `by: barrel`")),
-            );
+            sink.push(said.history(finding, trail, Some(*place)).help(phrase!(
+                "add `- sleeve-on: {item}` before the joint, or say `by: barrel`",
+                item = item
+            )));
         }
         for read in &reading.procedures {
             for moved in &read.known.replay.moves {
@@ -59,11 +62,11 @@ impl Rule for Ele01 {
                 }
                 let act = leg.stop.acts.iter().find(|act| act.item == moved.item && act.verb == Verb::Insert);
                 let Some(act) = act else { continue };
-                let headline = format!("a piece is let into `{}` with no sleeve on it", item.id);
-                let finding = PAGE.finding(headline).at(span(act.place), "this closes the way");
+                let headline = phrase!("a piece is let into `{item}` with no sleeve on it", item = item.id);
+                let finding = PAGE.finding(headline).at(span(act.place), phrase!("this closes the way"));
                 sink.push(
                     finding
-                        .help(format!("add `- sleeve-on: {}` before it", item.id))
+                        .help(phrase!("add `- sleeve-on: {item}` before it", item = item.id))
                         .in_procedure(&read.procedure.id)
                         .in_step(&leg.step),
                 );

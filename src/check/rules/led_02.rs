@@ -6,6 +6,7 @@ use crate::check::say::left_open;
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Act, Kind};
 use crate::parse::span;
+use crate::phrase::phrase;
 use crate::work::Worked;
 
 /// The rule LED-02.
@@ -42,11 +43,12 @@ fn check_locks(worked: &Worked, sink: &mut Sink) {
                 item.is_some_and(|item| item.life().closes(act.verb))
             };
             let Some(act) = known.route.acts(&step.id).iter().find(plugs_in) else { continue };
-            let headline = format!("`{}` is plugged in without a check that its lock has engaged", act.item);
+            let headline =
+                phrase!("`{item}` is plugged in without a check that its lock has engaged", item = act.item);
             sink.push(
                 PAGE.finding(headline)
-                    .at(span(act.place), "plugged in here")
-                    .help("add a line such as `check: The lock has engaged`")
+                    .at(span(act.place), phrase!("plugged in here"))
+                    .help(phrase!("add a line such as `check: The lock has engaged`"))
                     .in_procedure(id)
                     .in_step(&step.id),
             );

@@ -6,6 +6,7 @@ use crate::check::say::{faults, left_open};
 use crate::finding::{Code, Severity, Sink};
 use crate::ledger::Fault;
 use crate::model::{Kind, State};
+use crate::phrase::phrase;
 use crate::work::Worked;
 
 /// The rule LED-03.
@@ -40,16 +41,17 @@ fn check_off(worked: &Worked, sink: &mut Sink) {
         if *state == State::On {
             continue;
         }
-        let headline = format!(
-            "{} is {} and not proved off when {} does `{}`",
-            said.name(energy),
-            state.word(),
-            said.step(*leg),
-            verb.word()
+        let headline = phrase!(
+            "{energy} is `{state}` and not proved off when {step} does `{verb}`",
+            energy = said.name(energy),
+            state = state.word(),
+            step = said.step(*leg),
+            verb = verb.word()
         );
-        let finding = said.at(PAGE.finding(headline), *place, *leg, "this needs it off");
-        sink.push(said.history(finding, trail, None).help(format!(
-            "add `- prove-off: {energy}` before it, or say `needs-off: []` where it needs none"
+        let finding = said.at(PAGE.finding(headline), *place, *leg, phrase!("this needs it off"));
+        sink.push(said.history(finding, trail, None).help(phrase!(
+            "add `- prove-off: {energy}` before it, or say `needs-off: []` where it needs none",
+            energy = energy
         )));
     }
 }

@@ -5,6 +5,7 @@ use crate::check::rule::{Page, Rule};
 use crate::check::say::faults;
 use crate::finding::{Code, Severity, Sink};
 use crate::ledger::Fault;
+use crate::phrase::phrase;
 
 /// The rule LED-05.
 pub(super) struct Led05;
@@ -27,10 +28,16 @@ impl Rule for Led05 {
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for said in faults(reading.worked) {
             let Fault::Hidden { item, panel, place, leg, trail } = said.fault else { continue };
-            let headline = format!("{} is touched behind {}, which is on", said.name(item), said.name(panel));
-            let finding = said.at(PAGE.finding(headline), *place, *leg, "touched here");
-            sink.push(said.history(finding, trail, None).help(format!(
-                "move this step to where `{panel}` is off, or take `{item}` out of its `hides`"
+            let headline = phrase!(
+                "{item} is touched behind {panel}, which is on",
+                item = said.name(item),
+                panel = said.name(panel)
+            );
+            let finding = said.at(PAGE.finding(headline), *place, *leg, phrase!("touched here"));
+            sink.push(said.history(finding, trail, None).help(phrase!(
+                "move this step to where `{panel}` is off, or take `{item}` out of its `hides`",
+                panel = panel,
+                item = item
             )));
         }
     }

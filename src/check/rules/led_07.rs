@@ -6,6 +6,7 @@ use crate::check::say::faults;
 use crate::finding::{Code, Severity, Sink};
 use crate::ledger::Fault;
 use crate::model::Kind;
+use crate::phrase::Phrase;
 
 /// The rule LED-07.
 pub(super) struct Led07;
@@ -31,7 +32,7 @@ impl Rule for Led07 {
             let Some(item) = said.item().filter(|item| open && item.kind() == Kind::Setting) else {
                 continue;
             };
-            let weighed = |headline: String| {
+            let weighed = |headline: Phrase| {
                 let mut finding = PAGE.finding(headline);
                 if item.safety {
                     finding.severity = Severity::Error;

@@ -4,6 +4,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::parse::span;
+use crate::phrase::{Phrase, phrase};
 
 /// The rule LED-08.
 pub(super) struct Led08;
@@ -28,19 +29,22 @@ impl Rule for Led08 {
             for (step, act, item) in read.acts() {
                 let Some(item) = item.filter(|item| item.life().reuses(act.verb)) else { continue };
                 let Some(line) = item.serves_once(reading.worked.parsed().stores()) else { continue };
-                let headline =
-                    format!("`{}` ({}) serves once and is {} here", item.id, item.label(), act.verb.done());
-                let finding =
-                    read.at(PAGE.finding(headline), act.place, "used a second time here", Some(step));
-                let then = if item.kind().is_fastening() {
-                    format!(", then `- tighten: {}`", item.id)
-                } else {
-                    String::new()
+                let headline = phrase!(
+                    "`{item}` ({name}) serves once and is {done} here",
+                    item = item.id,
+                    name = item.label(),
+                    done = Phrase::bare(act.verb.done())
+                );
+                let note = phrase!("used a second time here");
+                let finding = read.at(PAGE.finding(headline), act.place, note, Some(step));
+                let help = match item.kind().is_fastening() {
+                    true => phrase!("write `- renew: {item}`, then `- tighten: {item}`", item = item.id),
+                    false => phrase!("write `- renew: {item}`", item = item.id),
                 };
                 sink.push(
                     finding
-                        .label(span(line.place), "its stores line says `reuse: never`")
-                        .help(format!("write `- renew: {}`{then}", item.id)),
+                        .label(span(line.place), phrase!("its stores line says `reuse: never`"))
+                        .help(help),
                 );
             }
         }

@@ -4,6 +4,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::words::Marks;
 use crate::finding::{Code, Severity, Sink};
+use crate::phrase::phrase;
 
 /// The rule LED-09.
 pub(super) struct Led09;
@@ -40,11 +41,14 @@ impl Rule for Led09 {
                     else {
                         continue;
                     };
-                    let headline = format!("\"{}\" stands in place of the steps", passage.quote(from, to));
+                    let headline =
+                        phrase!("\"{words}\" stands in place of the steps", words = passage.quote(from, to));
+                    let place = passage.place(from, to);
                     let finding =
-                        read.at(PAGE.finding(headline), passage.place(from, to), "these words", passage.step);
+                        read.at(PAGE.finding(headline), place, phrase!("these words"), passage.step);
                     sink.push(
-                        finding.help("write each step of the refitting, with its torque and its check"),
+                        finding
+                            .help(phrase!("write each step of the refitting, with its torque and its check")),
                     );
                 }
             }

@@ -2,11 +2,12 @@
 
 use crate::check::reading::{Read, Reading};
 use crate::check::rule::{Page, Rule};
-use crate::check::say::{are, capital, faults, sleeve_too_late};
+use crate::check::say::{capital, faults, sleeve_too_late};
 use crate::finding::{Code, Finding, Severity, Sink};
 use crate::ledger::Fault;
 use crate::model::{Use, Verb};
 use crate::parse::span;
+use crate::phrase::{Phrase, phrase};
 use crate::work::Worked;
 use std::collections::BTreeSet;
 
@@ -38,48 +39,55 @@ impl Rule for Led10 {
                     if unmet.contains(&(said.id, carried, item)) {
                         continue;
                     }
-                    let (one, was) = if known.count() > 1 { ("they are", "were") } else { ("it is", "was") };
                     let before = trail.last().map_or_else(
-                        || "and nothing was done before".to_owned(),
+                        || phrase!("and nothing was done before"),
                         |last| {
-                            format!("and {was} {} in {}", known.life().done(last.verb), said.step(last.leg))
+                            let done = Phrase::bare(known.life().done(last.verb));
+                            phrase!("after it was {done} in {step}", done = done, step = said.step(last.leg))
                         },
                     );
-                    let headline = format!(
-                        "{} cannot be {} in {}: {one} {}, {before}",
-                        capital(&known.in_sentence()),
-                        verb.done(),
-                        said.step(*leg),
-                        state.word()
+                    let headline = phrase!(
+                        "{things} cannot be {done} in {step}: `{item}` is `{state}`, {before}",
+                        things = capital(&known.in_sentence()),
+                        done = Phrase::bare(verb.done()),
+                        step = said.step(*leg),
+                        item = known.id,
+                        state = state.word(),
+                        before = before
                     );
                     let finding = PAGE.finding(headline).detail(said.strip(known, trail, &[]));
-                    let finding = said.at(finding, *place, *leg, "this verb does not fit here");
+                    let finding = said.at(finding, *place, *leg, phrase!("this verb does not fit here"));
                     said.history(finding, trail, Some(*place)).help_if(way_out(&said, item, *state))
                 }
                 Fault::TooMany { item, verb, wanted, ready, place, leg } => {
-                    let headline = format!(
-                        "{} {} and {} ready",
-                        are(&format!("{wanted} of {}", said.name(item)), *wanted),
-                        verb.done(),
-                        if *ready == 1 { "1 stands".to_owned() } else { format!("{ready} stand") },
+                    let headline = phrase!(
+                        "{wanted} of {item} are {done} here, and {ready} can be",
+                        wanted = wanted,
+                        item = said.name(item),
+                        done = Phrase::bare(verb.done()),
+                        ready = ready
                     );
-                    said.at(PAGE.finding(headline), *place, *leg, "more than there are")
+                    said.at(PAGE.finding(headline), *place, *leg, phrase!("more than there are"))
                 }
                 Fault::Unknown { item, place, leg } => unknown(&said, item, *place, *leg),
                 Fault::NotAsExpected { procedure, item, wanted, state, place, leg } => {
-                    let headline = format!(
-                        "`{procedure}` expects {} {} and it is {}",
-                        said.name(item),
-                        wanted.word(),
-                        state.word()
+                    let headline = phrase!(
+                        "`{procedure}` expects {item} `{wanted}` and it is `{state}`",
+                        procedure = procedure,
+                        item = said.name(item),
+                        wanted = wanted.word(),
+                        state = state.word()
                     );
-                    said.at(PAGE.finding(headline), *place, *leg, "carried out here")
-                        .help(format!("bring `{item}` to `{}` before", wanted.word()))
+                    said.at(PAGE.finding(headline), *place, *leg, phrase!("carried out here")).help(phrase!(
+                        "bring `{item}` to `{wanted}` before",
+                        item = item,
+                        wanted = wanted.word()
+                    ))
                 }
                 Fault::TooManyWays { place } => PAGE
-                    .finding("this procedure has more ways through it than can be replayed")
-                    .at(span(*place), "the limit is passed here")
-                    .help("close what a choice opens before the next choice, or split the procedure")
+                    .finding(phrase!("this procedure has more ways through it than can be replayed"))
+                    .at(span(*place), phrase!("the limit is passed here"))
+                    .help(phrase!("close what a choice opens before the next choice, or split the procedure"))
                     .in_procedure(said.id),
                 _ => continue,
             };
@@ -116,13 +124,17 @@ fn threads(reading: &Reading<'_>, read: &Read<'_>, sink: &mut Sink) {
                 }
                 if act.verb == Verb::CloseShield && !threaded.contains(&(act.item.as_str(), used.id.as_str()))
                 {
-                    let headline =
-                        format!("`{}` is a tube and was not threaded onto `{}`", used.id, act.item);
-                    let finding =
-                        read.at(PAGE.finding(headline), used.place, "it cannot go on here", Some(step));
-                    sink.push(finding.help(format!(
-                        "name `{}` in the step with `sleeve-on: {}`, where it is threaded on",
-                        used.id, act.item
+                    let headline = phrase!(
+                        "`{tube}` is a tube and was not threaded onto `{item}`",
+                        tube = used.id,
+                        item = act.item
+                    );
+                    let note = phrase!("it cannot go on here");
+                    let finding = read.at(PAGE.finding(headline), used.place, note, Some(step));
+                    sink.push(finding.help(phrase!(
+                        "name `{tube}` in the step with `sleeve-on: {item}`, where it is threaded on",
+                        tube = used.id,
+                        item = act.item
                     )));
                 }
             }
@@ -131,11 +143,13 @@ fn threads(reading: &Reading<'_>, read: &Read<'_>, sink: &mut Sink) {
 }
 
 /// The verbs that fit an item in its state.
-fn way_out(said: &crate::check::say::Said<'_>, item: &str, state: crate::model::State) -> Option<String> {
+fn way_out(said: &crate::check::say::Said<'_>, item: &str, state: crate::model::State) -> Option<Phrase> {
     let life = said.procedure.items.get(item)?.life();
-    let verbs: Vec<&str> = life.moves().filter(|go| go.from == state).map(|go| go.verb.word()).collect();
-    (!verbs.is_empty())
-        .then(|| format!("while it is {} it takes {}", state.word(), crate::finding::or_list(verbs)))
+    let verbs: Vec<String> =
+        life.moves().filter(|go| go.from == state).map(|go| format!("`{}`", go.verb.word())).collect();
+    (!verbs.is_empty()).then(|| {
+        phrase!("while it is `{state}` it takes {verbs}", state = state.word(), verbs = verbs.join(", "))
+    })
 }
 
 /// An id that no vehicle and no procedure declares, and that is near none that they do.
@@ -145,7 +159,7 @@ fn unknown(
     place: crate::model::Place,
     leg: usize,
 ) -> Finding {
-    let finding = Finding::error(Code("DOC-03"), format!("there is no item `{item}`"));
-    said.at(finding, place, leg, "declared neither by a vehicle nor by the procedure")
-        .help("declare it in the vehicle's file, or under `items`")
+    let finding = Finding::error(Code("DOC-03"), phrase!("there is no item `{item}`", item = item));
+    said.at(finding, place, leg, phrase!("declared neither by a vehicle nor by the procedure"))
+        .help(phrase!("declare it in the vehicle's file, or under `items`"))
 }

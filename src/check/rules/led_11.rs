@@ -7,6 +7,7 @@ use crate::finding::{Code, Severity, Sink};
 use crate::ledger::Moved;
 use crate::model::{Kind, Place, State, Verb};
 use crate::parse::span;
+use crate::phrase::{Phrase, phrase};
 
 /// The rule LED-11.
 pub(super) struct Led11;
@@ -42,17 +43,19 @@ impl Rule for Led11 {
                 let own = isolated.filter(|(_, own, _)| *own);
                 let Some((at, true, step)) = own.or_else(|| place(read, moved)) else { continue };
                 let name = read.known.items.get(&moved.item).map_or("", |item| item.name.as_str());
-                let headline = format!("`{}` ({name}) is isolated and not secured", moved.item);
+                let headline =
+                    phrase!("`{item}` ({name}) is isolated and not secured", item = moved.item, name = name);
                 let mut finding = PAGE
                     .finding(headline)
-                    .at(span(at), "it can close again after this")
-                    .help(format!("add `- secure: {}` in a step after the isolation", moved.item))
+                    .at(span(at), phrase!("it can close again after this"))
+                    .help(phrase!("add `- secure: {item}` in a step after the isolation", item = moved.item))
                     .in_procedure(&read.procedure.id)
                     .in_step(step);
                 if let (Some(verb), Some((end, ..))) = (moved.verb, place(read, moved))
                     && end != at
                 {
-                    finding = finding.label(span(end), format!("{} here, still unsecured", verb.done()));
+                    let done = Phrase::bare(verb.done());
+                    finding = finding.label(span(end), phrase!("{done} here, still unsecured", done = done));
                 }
                 sink.push(finding);
             }

@@ -5,6 +5,7 @@ use crate::check::rule::{Page, Rule};
 use crate::check::say::faults;
 use crate::finding::{Code, Severity, Sink};
 use crate::ledger::Fault;
+use crate::phrase::phrase;
 
 /// The rule LED-12.
 pub(super) struct Led12;
@@ -28,15 +29,23 @@ impl Rule for Led12 {
         for said in faults(reading.worked) {
             let finding = match said.fault {
                 Fault::Held { panel, by, place, leg } => {
-                    let headline =
-                        format!("{} is taken off while {} still hold it", said.name(panel), said.name(by));
-                    said.at(PAGE.finding(headline), *place, *leg, "taken off here")
-                        .help(format!("add `- remove: {by}` before it"))
+                    let headline = phrase!(
+                        "{panel} is taken off while {by} still hold it",
+                        panel = said.name(panel),
+                        by = said.name(by)
+                    );
+                    said.at(PAGE.finding(headline), *place, *leg, phrase!("taken off here"))
+                        .help(phrase!("add `- remove: {by}` before it", by = by))
                 }
                 Fault::TooEarly { panel, by, place, leg, trail } => {
-                    let headline = format!("{} go in before {} is back", said.name(by), said.name(panel));
-                    let finding = said.at(PAGE.finding(headline), *place, *leg, "too early here");
-                    said.history(finding, trail, None).help(format!("add `- put-back: {panel}` before it"))
+                    let headline = phrase!(
+                        "{by} go in before {panel} is back",
+                        by = said.name(by),
+                        panel = said.name(panel)
+                    );
+                    let finding = said.at(PAGE.finding(headline), *place, *leg, phrase!("too early here"));
+                    said.history(finding, trail, None)
+                        .help(phrase!("add `- put-back: {panel}` before it", panel = panel))
                 }
                 _ => continue,
             };

@@ -6,6 +6,7 @@ use crate::check::say::faults;
 use crate::finding::{Code, Severity, Sink};
 use crate::ledger::Fault;
 use crate::model::State;
+use crate::phrase::phrase;
 
 /// The rule SAF-07.
 pub(super) struct Saf07;
@@ -34,11 +35,16 @@ impl Rule for Saf07 {
             let Fault::NotOff { energy, state: State::On, verb, place, leg, trail } = said.fault else {
                 continue;
             };
-            let headline =
-                format!("{} is on when {} does `{}`", said.name(energy), said.step(*leg), verb.word());
-            let finding = said.at(PAGE.finding(headline), *place, *leg, "this needs it off");
-            sink.push(said.history(finding, trail, None).help(format!(
-                "isolate `{energy}` before it, and prove it off; or say `needs-off: []` where it needs none"
+            let headline = phrase!(
+                "{energy} is on when {step} does `{verb}`",
+                energy = said.name(energy),
+                step = said.step(*leg),
+                verb = verb.word()
+            );
+            let finding = said.at(PAGE.finding(headline), *place, *leg, phrase!("this needs it off"));
+            sink.push(said.history(finding, trail, None).help(phrase!(
+                "isolate `{energy}` before it, and prove it off; or say `needs-off: []` where it needs none",
+                energy = energy
             )));
         }
     }
