@@ -156,8 +156,11 @@ fn what_only_follows_from_what_cannot_be_read_is_not_told() {
                 for entry in fs::read_dir(manual.join("jobs")).unwrap() {
                     let path = entry.unwrap().path();
                     let text = fs::read_to_string(&path).unwrap();
-                    fs::write(&path, text.replacen("## Close-out", &format!("{UNREAD_ACT}## Close-out"), 1))
-                        .unwrap();
+                    fs::write(
+                        &path,
+                        text.replacen("\n## Close-out", &format!("\n{UNREAD_ACT}## Close-out"), 1),
+                    )
+                    .unwrap();
                 }
             } else {
                 fs::write(manual.join("stores/parts.yaml"), "seal-plug: {name: Plug, reuse: nevr}\n")

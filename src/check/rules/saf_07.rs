@@ -26,10 +26,6 @@ impl Rule for Saf07 {
         &PAGE
     }
 
-    fn of_the_whole(&self) -> bool {
-        true
-    }
-
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for said in faults(reading.worked) {
             let Fault::NotOff { energy, state: State::On, verb, place, leg, trail } = said.fault else {
