@@ -5,7 +5,7 @@
 
 mod workbench;
 
-use benchleaf::model::{Life, Verb};
+use benchleaf::model::{Life, Store, Verb};
 use benchleaf::workings::register;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -25,6 +25,9 @@ fn labels(language: &str) -> Words {
 fn sentences() -> BTreeSet<String> {
     let mut all = written();
     all.extend(done());
+    // `protection` is a label; a finding says a piece of it.
+    let nouns = Store::ALL.into_iter().map(Store::noun).filter(|noun| *noun != "protection");
+    all.extend(nouns.map(str::to_owned));
     for working in register() {
         let declared = working.declaration();
         let names: Vec<&str> = declared.inputs.iter().map(|input| input.name).collect();

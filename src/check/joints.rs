@@ -2,6 +2,7 @@
 
 use super::reading::Read;
 use crate::model::{Action, Item, Line, Method, Store};
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::unit;
 use crate::work::{Repair, Role, Worked, WorkedValue};
 
@@ -55,11 +56,11 @@ impl<'a> Made<'a> {
 }
 
 /// Several ids in a sentence: the first three, and how many more.
-pub(crate) fn some<'i>(ids: impl IntoIterator<Item = &'i str>) -> String {
+pub(crate) fn some<'i>(ids: impl IntoIterator<Item = &'i str>) -> Phrase {
     let all: Vec<&str> = ids.into_iter().collect();
     let shown: Vec<String> = all.iter().take(3).map(|id| format!("`{id}`")).collect();
     match all.len().saturating_sub(3) {
-        0 => shown.join(", "),
-        more => format!("{} and {more} more", shown.join(", ")),
+        0 => Phrase::verbatim(shown.join(", ")),
+        more => phrase!("{first} and {more} more", first = shown.join(", "), more = more),
     }
 }

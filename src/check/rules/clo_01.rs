@@ -5,6 +5,7 @@ use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::Check;
 use crate::parse::span;
+use crate::phrase::phrase;
 use crate::work::Leg;
 
 /// The rule CLO-01.
@@ -34,10 +35,12 @@ impl Rule for Clo01 {
             let Some(last) = read.procedure.stages.last() else { continue };
             let early = read.procedure.stages.iter().rev().skip(1).find(|stage| stage.id == "close-out");
             if let Some(stage) = early {
-                let headline = "the close-out is not the last stage";
-                let finding = read.at(PAGE.finding(headline), stage.place, "it stands here", None);
+                let headline = phrase!("the close-out is not the last stage");
+                let finding = read.at(PAGE.finding(headline), stage.place, phrase!("it stands here"), None);
                 sink.push(
-                    finding.label(span(last.place), "and this comes after it").help("move it to the end"),
+                    finding
+                        .label(span(last.place), phrase!("and this comes after it"))
+                        .help(phrase!("move it to the end")),
                 );
             }
             let procedures = reading.worked.parsed().procedures();
@@ -48,11 +51,15 @@ impl Rule for Clo01 {
             let mut legs = read.known.route.legs.iter();
             let inside = |leg: &&Leg| last.steps.iter().any(|step| step.id == leg.top);
             if !legs.by_ref().filter(inside).any(measures) {
-                let headline = format!("the last stage of `{}` measures nothing", read.procedure.id);
-                let finding = read.at(PAGE.finding(headline), last.place, "the close-out", None);
-                sink.push(
-                    finding.help("add a step with `check: {measure: …, accept: … to …, otherwise: step:…}`"),
+                let headline = phrase!(
+                    "the last stage of `{procedure}` measures nothing",
+                    procedure = read.procedure.id
                 );
+                let finding = read.at(PAGE.finding(headline), last.place, phrase!("the close-out"), None);
+                sink.push(finding.help(phrase!(
+                    "add a step with `{line}`",
+                    line = "check: {measure: …, accept: … to …, otherwise: step:…}"
+                )));
             }
         }
     }

@@ -4,6 +4,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::Place;
+use crate::phrase::{Phrase, phrase};
 
 /// The rule DOC-01.
 pub(super) struct Doc01;
@@ -26,26 +27,33 @@ impl Rule for Doc01 {
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
             let procedure = read.procedure;
-            let mut lacks = |headline: String, place: Place, note: &str, help: &str| {
+            let mut lacks = |headline: Phrase, place: Place, note: Phrase, help: Phrase| {
                 sink.push(read.at(PAGE.finding(headline), place, note, None).help(help));
             };
             match &procedure.revision {
                 None => lacks(
-                    format!("`{}` has no revision", procedure.id),
+                    phrase!("`{procedure}` has no revision", procedure = procedure.id),
                     procedure.place,
-                    "which issue is this?",
-                    "add `revision: {letter: A, effective: 2026-01-05, approved-by: …, reason: First issue}`",
+                    phrase!("which issue is this?"),
+                    phrase!(
+                        "add `{line}`",
+                        line = "revision: {letter: A, effective: 2026-01-05, approved-by: …, reason: First issue}"
+                    ),
                 ),
                 Some(revision) => {
                     for (key, text) in [("approved-by", &revision.approved_by), ("reason", &revision.reason)]
                     {
                         if !text.chars().any(char::is_alphanumeric) {
-                            let headline = format!("the revision of `{}` has an empty `{key}`", procedure.id);
+                            let headline = phrase!(
+                                "the revision of `{procedure}` has an empty `{key}`",
+                                procedure = procedure.id,
+                                key = key
+                            );
                             lacks(
                                 headline,
                                 revision.place,
-                                "nobody stands for it",
-                                "write who, and what changed",
+                                phrase!("nobody stands for it"),
+                                phrase!("write who, and what changed"),
                             );
                         }
                     }
@@ -54,10 +62,10 @@ impl Rule for Doc01 {
             if procedure.applies_to.is_empty() {
                 let place = procedure.keys.get("applies-to").copied().unwrap_or(procedure.place);
                 lacks(
-                    format!("`{}` does not say for which vehicle it is", procedure.id),
+                    phrase!("`{procedure}` does not say for which vehicle it is", procedure = procedure.id),
                     place,
-                    "for which vehicle?",
-                    "add `applies-to: [{vehicle: …}]`",
+                    phrase!("for which vehicle?"),
+                    phrase!("add `{line}`", line = "applies-to: [{vehicle: …}]"),
                 );
             }
         }

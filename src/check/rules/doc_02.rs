@@ -5,6 +5,7 @@ use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{comes_before, next_letter};
 use crate::parse::span;
+use crate::phrase::phrase;
 
 /// The rule DOC-02.
 pub(super) struct Doc02;
@@ -31,19 +32,32 @@ impl Rule for Doc02 {
             let Some(revision) = &procedure.revision else { continue };
             let (now, then) = (&revision.letter, &release.letter);
             let headline = if comes_before(now, then) {
-                format!("`{}` goes back from the released letter {then} to {now}", procedure.id)
+                phrase!(
+                    "`{procedure}` goes back from the released letter {then} to {now}",
+                    procedure = procedure.id,
+                    then = then,
+                    now = now
+                )
             } else if now == then && release.is_changed() {
-                format!("`{}` has changed since letter {then} was released, and is still {now}", procedure.id)
+                phrase!(
+                    "`{procedure}` has changed since letter {then} was released, and is still {now}",
+                    procedure = procedure.id,
+                    then = then,
+                    now = now
+                )
             } else {
                 continue;
             };
             let help = match next_letter(then) {
-                Some(next) => format!("write `letter: {next}`, with its date and what changed"),
-                None => format!("write a letter after {then}, with its date and what changed"),
+                Some(next) => phrase!("write `letter: {next}`, with its date and what changed", next = next),
+                None => phrase!("write a letter after {then}, with its date and what changed", then = then),
             };
             sink.push(
-                read.at(PAGE.finding(headline), revision.place, "this revision", None)
-                    .label(span(release.place), format!("letter {then} was released as another text"))
+                read.at(PAGE.finding(headline), revision.place, phrase!("this revision"), None)
+                    .label(
+                        span(release.place),
+                        phrase!("letter {then} was released as another text", then = then),
+                    )
                     .help(help),
             );
         }

@@ -5,6 +5,7 @@ use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink, nearest};
 use crate::model::{Figure, Form, Item, Message, Place, Procedure, Scheme, Store};
 use crate::parse::span;
+use crate::phrase::{Phrase, phrase};
 use crate::work::{Scope, Worked};
 use std::collections::BTreeSet;
 
@@ -46,26 +47,47 @@ impl Rule for Doc03 {
     }
 }
 
-fn missing(what: &str, id: &str, place: Place, near: Option<&str>, procedure: Option<&str>, sink: &mut Sink) {
+fn missing(
+    what: &'static str,
+    id: &str,
+    place: Place,
+    near: Option<&str>,
+    procedure: Option<&str>,
+    sink: &mut Sink,
+) {
     let mut finding = PAGE
-        .finding(format!("there is no {what} `{id}`"))
-        .at(span(place), "not declared")
-        .help(near.map_or_else(|| home(what, id), |near| format!("write `{near}`")));
+        .finding(match what {
+            "vehicle" => phrase!("there is no vehicle `{id}`", id = id),
+            what => phrase!("there is no {what} `{id}`", what = called(what), id = id),
+        })
+        .at(span(place), phrase!("not declared"))
+        .help(near.map_or_else(|| home(what, id), |near| phrase!("write `{near}`", near = near)));
     if let Some(procedure) = procedure {
         finding = finding.in_procedure(procedure);
     }
     sink.push(finding);
 }
 
-/// Where a thing is declared.
-fn home(what: &str, id: &str) -> String {
+/// What a thing is called in a sentence.
+fn called(what: &'static str) -> Phrase {
     match what {
-        "item" | "energy" => "declare it in the vehicle's file, or under `items`".to_owned(),
-        "vehicle" => format!("add `vehicles/{id}.yaml`"),
-        "figure" => "put the drawing or the photograph into figures/".to_owned(),
+        "item" => phrase!("item"),
+        "energy" => phrase!("energy"),
+        "protection" => phrase!("piece of protection"),
+        "figure" => phrase!("figure"),
+        noun => Phrase::bare(noun),
+    }
+}
+
+/// Where a thing is declared.
+fn home(what: &str, id: &str) -> Phrase {
+    match what {
+        "item" | "energy" => phrase!("declare it in the vehicle's file, or under `items`"),
+        "vehicle" => phrase!("add `vehicles/{id}.yaml`", id = id),
+        "figure" => phrase!("put the drawing or the photograph into figures/"),
         _ => Store::ALL.into_iter().find(|store| store.noun() == what).map_or_else(
-            || "write one that there is".to_owned(),
-            |store| format!("add it to stores/{}.yaml", store.file()),
+            || phrase!("write one that there is"),
+            |store| phrase!("add it to stores/{file}.yaml", file = store.file()),
         ),
     }
 }
@@ -76,14 +98,13 @@ fn releases(worked: &Worked, sink: &mut Sink) {
     for (id, release) in worked.parsed().releases().iter().filter(|(id, _)| !procedures.contains_key(*id)) {
         let near = nearest(id, procedures.keys().map(String::as_str)).map_or_else(
             || {
-                "keep it with `status: withdrawn`, so that old bookmarks are stopped, or take this line out"
-                    .to_owned()
+                phrase!("keep it with `status: withdrawn`, so that old bookmarks are stopped, or take this line out")
             },
-            |near| format!("write `{near}`"),
+            |near| phrase!("write `{near}`", near = near),
         );
         sink.push(
-            PAGE.finding(format!("there is no procedure `{id}`, and it was released"))
-                .at(span(release.place), "not in the manual")
+            PAGE.finding(phrase!("there is no procedure `{id}`, and it was released", id = id))
+                .at(span(release.place), phrase!("not in the manual"))
                 .help(near),
         );
     }
@@ -185,9 +206,8 @@ fn prose(worked: &Worked, read: &Read<'_>, sink: &mut Sink) {
     for passage in &read.passages {
         for seen in &passage.seen {
             if let Err(lost) = worked.resolve(scope, &seen.reference) {
-                let finding =
-                    PAGE.finding(lost.message.to_string()).help_if(lost.help.map(|help| help.to_string()));
-                sink.push(read.at(finding, seen.place, "leads nowhere", passage.step));
+                let finding = PAGE.finding(lost.message).help_if(lost.help);
+                sink.push(read.at(finding, seen.place, phrase!("leads nowhere"), passage.step));
             }
         }
     }
@@ -226,14 +246,22 @@ fn figures(worked: &Worked, read: &Read<'_>, sink: &mut Sink) {
                     continue;
                 }
                 Some(figure) if figure.sound && alternative.is_none() && figure.title.is_none() => PAGE
-                    .finding(format!("the figure `{name}` has no words for what it shows"))
-                    .help(format!("write `{{figure: {name}, alt: …}}`, or give the SVG a title")),
+                    .finding(phrase!("the figure `{name}` has no words for what it shows", name = name))
+                    .help(phrase!(
+                        "write `{line}`, or give the SVG a title",
+                        line = format!("{{figure: {name}, alt: …}}")
+                    )),
                 Some(_) if !mentioned.contains(name) => PAGE
-                    .finding(format!("the figure `{name}` is not mentioned"))
-                    .help(format!("write `<figure:{name}>` in the text that it belongs to")),
+                    .finding(phrase!("the figure `{name}` is not mentioned", name = name))
+                    .help(phrase!("write `<figure:{name}>` in the text that it belongs to", name = name)),
                 Some(_) => continue,
             };
-            sink.push(finding.at(span(*place), "this figure").in_procedure(&procedure.id).in_step(&step.id));
+            sink.push(
+                finding
+                    .at(span(*place), phrase!("this figure"))
+                    .in_procedure(&procedure.id)
+                    .in_step(&step.id),
+            );
         }
     }
 }

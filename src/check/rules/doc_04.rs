@@ -5,6 +5,7 @@ use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink, Span};
 use crate::model::Status;
 use crate::parse::span;
+use crate::phrase::phrase;
 
 /// The rule DOC-04.
 pub(super) struct Doc04;
@@ -37,12 +38,21 @@ impl Rule for Doc04 {
             if procedure.revision.as_ref().is_none_or(|revision| revision.letter != *letter) {
                 continue;
             }
-            let headline = format!("`{}` is a draft under the released letter {letter}", procedure.id);
+            let headline = phrase!(
+                "`{procedure}` is a draft under the released letter {letter}",
+                procedure = procedure.id,
+                letter = letter
+            );
             let place = procedure.keys.get("status").copied().unwrap_or(procedure.place);
             sink.push(
-                read.at(PAGE.finding(headline), place, "a draft", None)
-                    .label(span(release.place), format!("letter {letter} was released without a mark"))
-                    .help("give the draft a new letter: the released sheets of this one carry no mark"),
+                read.at(PAGE.finding(headline), place, phrase!("a draft"), None)
+                    .label(
+                        span(release.place),
+                        phrase!("letter {letter} was released without a mark", letter = letter),
+                    )
+                    .help(phrase!(
+                        "give the draft a new letter: the released sheets of this one carry no mark"
+                    )),
             );
         }
         let Some(draft) = drafts().next() else { return };
@@ -51,12 +61,12 @@ impl Rule for Doc04 {
             if text.text.contains(mark) || text.text.contains(&format!("builtin/{name}")) {
                 continue;
             }
-            let headline = format!("`dress/{file}` leaves out the mark of a draft");
+            let headline = phrase!("`dress/{file}` leaves out the mark of a draft", file = file);
             sink.push(
                 PAGE.finding(headline)
-                    .at(Span::whole(text.file), format!("`{mark}` stands nowhere in it"))
-                    .label(span(draft.procedure.place), "a draft")
-                    .help(format!("take `{mark}` over from the built-in `{name}`")),
+                    .at(Span::whole(text.file), phrase!("`{mark}` stands nowhere in it", mark = mark))
+                    .label(span(draft.procedure.place), phrase!("a draft"))
+                    .help(phrase!("take `{mark}` over from the built-in `{name}`", mark = mark, name = name)),
             );
         }
     }

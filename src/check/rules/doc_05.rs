@@ -8,6 +8,7 @@ use crate::check::rule::{Page, Rule};
 use crate::check::waived::Waived;
 use crate::finding::{Code, Finding, Severity, Sink, nearest};
 use crate::parse::span;
+use crate::phrase::phrase;
 
 /// The rule DOC-05.
 pub(super) struct Doc05;
@@ -33,22 +34,22 @@ impl Rule for Doc05 {
         for waived in waivers {
             let rule = &waived.waiver.rule;
             let finding = match codes.iter().find(|page| page.code.0 == rule) {
-                None => PAGE.finding(format!("there is no rule `{rule}` to waive")).help(
+                None => PAGE.finding(phrase!("there is no rule `{rule}` to waive", rule = rule)).help(
                     nearest(rule, codes.iter().map(|page| page.code.0)).map_or_else(
-                        || "docs/rules.md lists the rules".to_owned(),
-                        |near| format!("write `{near}`"),
+                        || phrase!("docs/rules.md lists the rules"),
+                        |near| phrase!("write `{near}`", near = near),
                     ),
                 ),
                 Some(page) if page.severity == Severity::Error => PAGE
-                    .finding(format!("`{rule}` is an error, and errors are not waived"))
-                    .help("mend what it finds, and take this waiver out"),
-                Some(_) if !findings.iter().any(|finding| waived.covers(finding)) => {
-                    PAGE.finding(format!("`{rule}` finds nothing here to waive")).help("take this waiver out")
-                }
+                    .finding(phrase!("`{rule}` is an error, and errors are not waived", rule = rule))
+                    .help(phrase!("mend what it finds, and take this waiver out")),
+                Some(_) if !findings.iter().any(|finding| waived.covers(finding)) => PAGE
+                    .finding(phrase!("`{rule}` finds nothing here to waive", rule = rule))
+                    .help(phrase!("take this waiver out")),
                 Some(_) => continue,
             };
             let finding =
-                finding.at(span(waived.waiver.place), "waived here").in_procedure(&waived.procedure);
+                finding.at(span(waived.waiver.place), phrase!("waived here")).in_procedure(&waived.procedure);
             sink.push(match &waived.step {
                 Some(step) => finding.in_step(step),
                 None => finding,

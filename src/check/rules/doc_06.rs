@@ -4,6 +4,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::Status;
+use crate::phrase::phrase;
 
 /// The rule DOC-06.
 pub(super) struct Doc06;
@@ -27,10 +28,12 @@ impl Rule for Doc06 {
         for read in reading.procedures.iter().filter(|read| read.procedure.status == Status::Released) {
             for passage in &read.passages {
                 for (first, last, mark) in passage.marks_of_work(&reading.words.to_do) {
-                    let headline = format!("a mark of work to do stands in a released page: \"{mark}\"");
+                    let headline =
+                        phrase!("a mark of work to do stands in a released page: \"{mark}\"", mark = mark);
                     let place = passage.between(first, last);
-                    let finding = read.at(PAGE.finding(headline), place, "not yet done", passage.step);
-                    sink.push(finding.help("do what it asks for, or set `status: draft`; a note among writers goes between `<!--` and `-->`"));
+                    let finding =
+                        read.at(PAGE.finding(headline), place, phrase!("not yet done"), passage.step);
+                    sink.push(finding.help(phrase!("do what it asks for, or set `status: draft`; a note among writers goes between `<!--` and `-->`")));
                 }
             }
         }

@@ -8,6 +8,7 @@ use crate::check::rule::{Page, Rule};
 use crate::check::words::holds;
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Item, Kind, Scheme};
+use crate::phrase::{Phrase, phrase};
 use crate::work::{Resolved, Role, Scope};
 use std::collections::BTreeMap;
 
@@ -42,17 +43,16 @@ impl Rule for Ele02 {
             staggered(reading, read, &joints, sink);
             let pair = |made: &&Made<'_>| matches!(made.joint.kind.as_str(), "pair" | "data");
             for made in joints.iter().filter(pair).filter(|_| !says(read, &reading.words.twist)) {
-                let headline = format!(
-                    "`{}` is joined and no step that works on it restores the twist of a pair",
-                    made.item.id
+                let headline = phrase!(
+                    "`{item}` is joined and no step that works on it restores the twist of a pair",
+                    item = made.item.id
                 );
                 let mut finding = PAGE.finding(headline);
                 finding.severity = Severity::Error;
-                let finding = read.at(finding, made.joint.place, "joined in this procedure", None);
-                sink.push(
-                    finding
-                        .help("add a check or a record of the untwisted length, against the maker's limit"),
-                );
+                let finding = read.at(finding, made.joint.place, phrase!("joined in this procedure"), None);
+                sink.push(finding.help(phrase!(
+                    "add a check or a record of the untwisted length, against the maker's limit"
+                )));
             }
         }
     }
@@ -68,7 +68,7 @@ fn staggered(reading: &Reading<'_>, read: &Read<'_>, joints: &[Made<'_>], sink: 
     if cited {
         return;
     }
-    let mut bundles: BTreeMap<String, Vec<&Made<'_>>> = BTreeMap::new();
+    let mut bundles: BTreeMap<Bundle<'_>, Vec<&Made<'_>>> = BTreeMap::new();
     for made in joints {
         if let Some(bundle) = bundle(reading, read, &made.item.id) {
             bundles.entry(bundle).or_default().push(made);
@@ -80,31 +80,56 @@ fn staggered(reading: &Reading<'_>, read: &Read<'_>, joints: &[Made<'_>], sink: 
         let lost: Vec<&Made<'_>> = all.iter().filter(lost).copied().collect();
         let Some(first) = lost.first() else { continue };
         let ids = some(lost.iter().map(|made| made.item.id.as_str()));
-        let headline =
-            format!("{} joints lie in {bundle} and {ids} has no place of its own along it", all.len());
-        let finding = read.at(PAGE.finding(headline), first.joint.place, "not staggered", None);
+        let headline = phrase!(
+            "{all} joints lie in {bundle} and {ids} has no place of its own along it",
+            all = all.len(),
+            bundle = bundle.told(),
+            ids = ids
+        );
+        let finding = read.at(PAGE.finding(headline), first.joint.place, phrase!("not staggered"), None);
         let reason = first.value(read, Role::Offset).and_then(|value| value.result.as_ref().err());
-        let reason = reason.and_then(|all| all.first()).map(|refusal| format!(" ({})", refusal.message));
-        sink.push(finding.help(format!(
-            "work it out: `values: {{places: {{working: stagger, …}}}}`, and name it in the step that cuts{}",
-            reason.unwrap_or_default()
-        )));
+        let help = phrase!(
+            "work it out: `{line}`, and name it in the step that cuts",
+            line = "values: {places: {working: stagger, …}}"
+        );
+        sink.push(finding.help(match reason.and_then(|all| all.first()) {
+            Some(refusal) => phrase!("{help} ({reason})", help = help, reason = refusal.message),
+            None => help,
+        }));
+    }
+}
+
+/// Where conductors run side by side.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Bundle<'r> {
+    /// A loom of the vehicle.
+    Loom(&'r str),
+    /// Behind a panel.
+    Behind(&'r str),
+}
+
+impl Bundle<'_> {
+    fn told(self) -> Phrase {
+        match self {
+            Bundle::Loom(loom) => phrase!("the loom `{loom}`", loom = loom),
+            Bundle::Behind(panel) => phrase!("the bundle behind `{panel}`", panel = panel),
+        }
     }
 }
 
 /// The loom that a conductor belongs to, or the panel that hides it.
-fn bundle(reading: &Reading<'_>, read: &Read<'_>, conductor: &str) -> Option<String> {
+fn bundle<'r>(reading: &'r Reading<'_>, read: &'r Read<'_>, conductor: &str) -> Option<Bundle<'r>> {
     let vehicles = read.procedure.applies_to.iter();
     let vehicles = vehicles.filter_map(|applies| reading.worked.parsed().vehicles().get(&applies.vehicle));
     for vehicle in vehicles {
         for (loom, members) in &vehicle.looms {
             if members.iter().any(|member| member == conductor) {
-                return Some(format!("the loom `{loom}`"));
+                return Some(Bundle::Loom(loom));
             }
         }
     }
     let hides = |item: &&Item| item.kind() == Kind::Panel && item.hides().iter().any(|id| id == conductor);
-    read.known.items.values().find(hides).map(|panel| format!("the bundle behind `{}`", panel.id))
+    read.known.items.values().find(hides).map(|panel| Bundle::Behind(&panel.id))
 }
 
 /// Whether a check or a record speaks of a thing.

@@ -5,9 +5,10 @@ use crate::check::reading::Read;
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::words::holds;
-use crate::finding::{Code, Severity, Sink, or_list};
+use crate::finding::{Code, Severity, Sink};
 use crate::model::{Line, Method, Store, Use};
 use crate::parse::span;
+use crate::phrase::phrase;
 
 /// The rule ELE-03.
 pub(super) struct Ele03;
@@ -38,8 +39,14 @@ impl Rule for Ele03 {
                 let (by, place) = (made.by(), made.place());
                 let id = &made.item.id;
                 let finding = if matches!(kind, "pyrotechnic" | "high-voltage" | "fibre") {
-                    PAGE.finding(format!("`{id}` is {kind}, and such a lead is never joined"))
-                        .help("leave it to licensed people with the maker's instruction: `action: replace`")
+                    PAGE.finding(phrase!(
+                        "`{id}` is `{kind}`, and such a lead is never joined",
+                        id = id,
+                        kind = kind
+                    ))
+                    .help(phrase!(
+                        "leave it to licensed people with the maker's instruction: `action: replace`"
+                    ))
                 } else if place == "flex" || kind.is_empty() || lines.is_empty() {
                     // Where the loom flexes ELE-07 speaks; an unknown cable is another rule's matter.
                     continue;
@@ -48,20 +55,27 @@ impl Rule for Ele03 {
                     if allowed.contains(&by.word()) {
                         continue;
                     }
-                    PAGE.finding(format!(
-                        "`{id}` is a {kind} conductor in a {place} place, where `{}` does not serve",
-                        by.word()
+                    PAGE.finding(phrase!(
+                        "`{id}` is a `{kind}` conductor in a `{place}` place, where `{by}` does not serve",
+                        id = id,
+                        kind = kind,
+                        place = place,
+                        by = by.word()
                     ))
-                    .label(span(line.place), "the shop's line that holds")
+                    .label(span(line.place), phrase!("the shop's line that holds"))
                     .help(match allowed.is_empty() {
-                        true => "the shop allows no join here: `action: replace`".to_owned(),
-                        false => format!("write `by: {}`", or_list(allowed)),
+                        true => phrase!("the shop allows no join here: `action: replace`"),
+                        false => phrase!("write `by: {allowed}`", allowed = allowed.join(" | ")),
                     })
                 } else {
-                    PAGE.finding(format!("the shop says nothing of a {kind} conductor in a {place} place"))
-                        .help("add a line to stores/joins.yaml, or choose another place")
+                    PAGE.finding(phrase!(
+                        "the shop says nothing of a `{kind}` conductor in a `{place}` place",
+                        kind = kind,
+                        place = place
+                    ))
+                    .help(phrase!("add a line to stores/joins.yaml, or choose another place"))
                 };
-                sink.push(read.at(finding, made.joint.place, "joined in this procedure", None));
+                sink.push(read.at(finding, made.joint.place, phrase!("joined in this procedure"), None));
             }
             tinned(reading, read, sink);
         }
@@ -86,12 +100,16 @@ fn tinned(reading: &Reading<'_>, read: &Read<'_>, sink: &mut Sink) {
             .iter()
             .find(|made| read.known.route.acts(&step.id).iter().any(|act| act.item == made.item.id));
         let Some(made) = barrel else { continue };
-        let headline = format!("`{}` is crimped into a barrel and tinned with `{}`", made.item.id, solder.id);
-        let finding = read.at(PAGE.finding(headline), solder.place, "solder in a crimp", Some(step));
+        let headline = phrase!(
+            "`{item}` is crimped into a barrel and tinned with `{solder}`",
+            item = made.item.id,
+            solder = solder.id
+        );
+        let finding = read.at(PAGE.finding(headline), solder.place, phrase!("solder in a crimp"), Some(step));
         sink.push(
             finding
-                .label(span(made.joint.place), "joined by a barrel")
-                .help("leave the strands plain, or say `by: lap`"),
+                .label(span(made.joint.place), phrase!("joined by a barrel"))
+                .help(phrase!("leave the strands plain, or say `by: lap`")),
         );
     }
 }

@@ -7,6 +7,7 @@ use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::ledger::Moved;
 use crate::model::{Action, Kind, State, Verb};
+use crate::phrase::{Phrase, phrase};
 use crate::work::{Joint, Role};
 
 /// The rule ELE-04.
@@ -43,8 +44,8 @@ impl Rule for Ele04 {
                 tell(read, &lacking, what, help, sink);
             }
             if let Some(first) = joints.first().filter(|_| !relieved(reading, read)) {
-                let help = "say what holds the loom on each side of the joint";
-                tell(read, &[first], "what relieves it of strain", help, sink);
+                let help = phrase!("say what holds the loom on each side of the joint");
+                tell(read, &[first], phrase!("what relieves it of strain"), help, sink);
             }
         }
     }
@@ -53,16 +54,32 @@ impl Rule for Ele04 {
 /// Whether a joint lacks something that each must say for itself.
 type Lacks = fn(&Reading<'_>, &Read<'_>, &Made<'_>) -> bool;
 
-const ASPECTS: [(Lacks, &str, &str); 5] = [
-    (no_method, "how it is joined", "add `join-as: {by: lap}`, or `by:` to the conductor"),
-    (no_size, "the size of its wire", "add `of:` with a cable whose stores line has its `size`"),
-    (no_strip, "how far it is stripped", "state the conductor's diameter in the stores, or `lap`"),
+const ASPECTS: [(Lacks, Phrase, Phrase); 5] = [
+    (
+        no_method,
+        phrase!("how it is joined"),
+        phrase!("add `join-as:` with `by: lap`, or `by:` to the conductor"),
+    ),
+    (
+        no_size,
+        phrase!("the size of its wire"),
+        phrase!("add `of:` with a cable whose stores line has its `size`"),
+    ),
+    (
+        no_strip,
+        phrase!("how far it is stripped"),
+        phrase!("state the conductor's diameter in the stores, or `lap`"),
+    ),
     (
         no_removed,
-        "how much its piece replaces",
-        "add `removed: … mm`: the length taken out; `length` is that of the whole wire",
+        phrase!("how much its piece replaces"),
+        phrase!("add `removed: … mm`: the length taken out; `length` is that of the whole wire"),
     ),
-    (no_test, "how it is tested", "add a step that does `- test: …`, with a measured check"),
+    (
+        no_test,
+        phrase!("how it is tested"),
+        phrase!("add a step that does `- test: …`, with a measured check"),
+    ),
 ];
 
 fn no_method(_: &Reading<'_>, _: &Read<'_>, made: &Made<'_>) -> bool {
@@ -99,9 +116,9 @@ fn relieved(reading: &Reading<'_>, read: &Read<'_>) -> bool {
     read.holds(&reading.words.relief) || read.known.replay.moves.iter().any(ties)
 }
 
-fn tell(read: &Read<'_>, lacking: &[&Made<'_>], what: &str, help: &str, sink: &mut Sink) {
+fn tell(read: &Read<'_>, lacking: &[&Made<'_>], what: Phrase, help: Phrase, sink: &mut Sink) {
     let Some(first) = lacking.first() else { return };
     let ids = some(lacking.iter().map(|made| made.item.id.as_str()));
-    let finding = PAGE.finding(format!("the join of {ids} does not say {what}"));
-    sink.push(read.at(finding, first.joint.place, "joined in this procedure", None).help(help));
+    let finding = PAGE.finding(phrase!("the join of {ids} does not say {what}", ids = ids, what = what));
+    sink.push(read.at(finding, first.joint.place, phrase!("joined in this procedure"), None).help(help));
 }

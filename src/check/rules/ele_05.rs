@@ -5,6 +5,7 @@ use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Figure, Store};
 use crate::parse::span;
+use crate::phrase::phrase;
 use crate::quantity::print::{Rounding, number};
 use crate::quantity::unit;
 use crate::workings::Value;
@@ -40,14 +41,17 @@ impl Rule for Ele05 {
                 let of = |key: &str| size.get(key).and_then(|known| known.in_unit(millimetre).ok());
                 let (Some(supplied), Some(recovered)) = (of("supplied"), of("recovered")) else { continue };
                 if recovered >= supplied {
-                    let headline = format!(
-                        "the size `{id}` of `{}` does not shrink: {supplied} mm to {recovered} mm",
-                        line.id
+                    let headline = phrase!(
+                        "the size `{id}` of `{line}` does not shrink: {supplied} mm to {recovered} mm",
+                        id = id,
+                        line = line.id,
+                        supplied = number(supplied, Rounding::Figures),
+                        recovered = number(recovered, Rounding::Figures)
                     );
                     sink.push(
                         PAGE.finding(headline)
-                            .at(span(*place), "its sizes")
-                            .help("`supplied` is the bore before, `recovered` after"),
+                            .at(span(*place), phrase!("its sizes"))
+                            .help(phrase!("`supplied` is the bore before, `recovered` after")),
                     );
                 }
             }
@@ -66,17 +70,19 @@ impl Rule for Ele05 {
                 };
                 let stick = line.quantity("stock").and_then(|stock| stock.in_unit(millimetre).ok());
                 if let Some(stick) = stick.filter(|stick| length > *stick) {
-                    let headline = format!(
-                        "`{}` takes {} mm of `{}` and a stick is {} mm long",
-                        value.id,
-                        number(length, Rounding::LengthUp),
-                        line.id,
-                        number(stick, Rounding::Length)
+                    let headline = phrase!(
+                        "`{value}` takes {length} mm of `{line}` and a stick is {stick} mm long",
+                        value = value.id,
+                        length = number(length, Rounding::LengthUp),
+                        line = line.id,
+                        stick = number(stick, Rounding::Length)
                     );
                     let finding =
-                        read.at(PAGE.finding(headline), value.place, "too long for one piece", None);
+                        read.at(PAGE.finding(headline), value.place, phrase!("too long for one piece"), None);
                     sink.push(
-                        finding.label(span(line.place), "its range").help("choose another range with `from`"),
+                        finding
+                            .label(span(line.place), phrase!("its range"))
+                            .help(phrase!("choose another range with `from`")),
                     );
                 }
             }

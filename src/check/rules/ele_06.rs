@@ -5,6 +5,7 @@ use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Line, Store};
 use crate::parse::span;
+use crate::phrase::phrase;
 use crate::quantity::print::{Rounding, number};
 use crate::quantity::unit;
 
@@ -78,12 +79,13 @@ fn off(stated: f64, worked: f64) -> bool {
 fn told(line: &Line, key: &str, stated: f64, worked: f64, symbol: &str, sink: &mut Sink) {
     let place = line.figures.get(key).map_or(line.place, |(_, _, place)| *place);
     let show = |value: f64| number(value, Rounding::Figures);
-    let headline = format!(
-        "`{}` states {} {symbol} and its dimensions give about {} {symbol}",
-        line.id,
-        show(stated),
-        show(worked)
+    let headline = phrase!(
+        "`{line}` states {stated} {symbol} and its dimensions give about {worked} {symbol}",
+        line = line.id,
+        stated = show(stated),
+        symbol = symbol,
+        worked = show(worked)
     );
-    let finding = PAGE.finding(headline).at(span(place), "more than 15 % off");
-    sink.push(finding.help("measure the cable again, or look the line up again"));
+    let finding = PAGE.finding(headline).at(span(place), phrase!("more than 15 % off"));
+    sink.push(finding.help(phrase!("measure the cable again, or look the line up again")));
 }

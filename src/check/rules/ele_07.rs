@@ -5,6 +5,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::parse::span;
+use crate::phrase::phrase;
 
 /// The rule ELE-07.
 pub(super) struct Ele07;
@@ -27,16 +28,18 @@ impl Rule for Ele07 {
     fn check(&self, reading: &Reading<'_>, sink: &mut Sink) {
         for read in &reading.procedures {
             for made in made(read).iter().filter(|made| made.place() == "flex") {
-                let headline = format!("`{}` is joined where the loom flexes", made.item.id);
+                let headline = phrase!("`{item}` is joined where the loom flexes", item = made.item.id);
                 let at = made.joint.join.place.as_ref().map_or(made.joint.place, |(_, place)| *place);
-                let finding = read.at(PAGE.finding(headline), at, "it flexes here", None);
+                let finding = read.at(PAGE.finding(headline), at, phrase!("it flexes here"), None);
                 let finding = if at == made.joint.place {
                     finding
                 } else {
-                    finding.label(span(made.joint.place), "joined in this procedure")
+                    finding.label(span(made.joint.place), phrase!("joined in this procedure"))
                 };
                 sink.push(
-                    finding.help("move the joint to a place that lies still, or write `action: replace`"),
+                    finding.help(phrase!(
+                        "move the joint to a place that lies still, or write `action: replace`"
+                    )),
                 );
             }
         }

@@ -5,6 +5,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Place, Store};
+use crate::phrase::phrase;
 use crate::workings::Value;
 use std::collections::BTreeMap;
 
@@ -46,14 +47,18 @@ impl Rule for Ele08 {
             for (at, all) in told {
                 let Some((_, range, place)) = all.first() else { continue };
                 let ids = some(all.iter().map(|(id, ..)| id.as_str()));
-                let headline =
-                    format!("{ids} lies in a {place} place under `{range}`, which has no adhesive");
+                let headline = phrase!(
+                    "{ids} lies in a `{place}` place under `{range}`, which has no adhesive",
+                    ids = ids,
+                    place = place,
+                    range = range
+                );
                 let lined = stores.lines(Store::Sleeves).find(|line| line.text("adhesive") == Some("yes"));
                 let help = lined.map_or_else(
-                    || "add a range with `adhesive: yes` to stores/sleeves.yaml".to_owned(),
-                    |line| format!("write `from: {}`", line.id),
+                    || phrase!("add a range with `adhesive: yes` to stores/sleeves.yaml"),
+                    |line| phrase!("write `from: {line}`", line = line.id),
                 );
-                sink.push(read.at(PAGE.finding(headline), at, "no adhesive", None).help(help));
+                sink.push(read.at(PAGE.finding(headline), at, phrase!("no adhesive"), None).help(help));
             }
         }
     }

@@ -6,6 +6,7 @@ use crate::check::rule::{Page, Rule};
 use crate::check::words::holds;
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Check, Verb};
+use crate::phrase::phrase;
 use crate::quantity::unit;
 use crate::work::Scope;
 use std::collections::BTreeSet;
@@ -62,11 +63,12 @@ impl Rule for Ele09 {
                 if measured || said || !told.insert(&step.id) {
                     continue;
                 }
-                let headline = format!("`{}` carries power and is not tested under load", item.id);
-                let finding = read.at(PAGE.finding(headline), act.place, "tested here", Some(step));
-                sink.push(finding.help(
-                    "write `check: {measure: Drop under load, accept: 0 V to 0.05 V, otherwise: step:…}`",
-                ));
+                let headline = phrase!("`{item}` carries power and is not tested under load", item = item.id);
+                let finding = read.at(PAGE.finding(headline), act.place, phrase!("tested here"), Some(step));
+                sink.push(finding.help(phrase!(
+                    "write `{line}`",
+                    line = "check: {measure: Drop under load, accept: 0 V to 0.05 V, otherwise: step:…}"
+                )));
             }
         }
     }

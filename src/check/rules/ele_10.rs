@@ -5,6 +5,7 @@ use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::State;
 use crate::parse::span;
+use crate::phrase::phrase;
 
 /// The rule ELE-10.
 pub(super) struct Ele10;
@@ -40,11 +41,12 @@ impl Rule for Ele10 {
                 let act =
                     leg.stop.acts.iter().find(|act| act.item == moved.item && Some(act.verb) == moved.verb);
                 let Some(act) = act else { continue };
-                let headline = format!("the joint of `{}` is closed without a look at it", moved.item);
-                let finding = PAGE.finding(headline).at(span(act.place), "closed here");
+                let headline =
+                    phrase!("the joint of `{item}` is closed without a look at it", item = moved.item);
+                let finding = PAGE.finding(headline).at(span(act.place), phrase!("closed here"));
                 sink.push(
                     finding
-                        .help(format!("add `- look-over: {}` in a step before it", moved.item))
+                        .help(phrase!("add `- look-over: {item}` in a step before it", item = moved.item))
                         .in_procedure(&read.procedure.id)
                         .in_step(&leg.step),
                 );

@@ -5,6 +5,7 @@ use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Place, State, Store, Torque};
 use crate::parse::span;
+use crate::phrase::phrase;
 use std::collections::BTreeSet;
 
 /// The rule VAL-01.
@@ -44,21 +45,34 @@ impl Rule for Val01 {
                     line.and_then(|line| line.figure("torque")),
                 ) {
                     (None, None) => (
-                        format!("`{}` ({}) is tightened and states no torque", item.id, item.label()),
-                        "add `torque: … N·m` with its `source`, or `torque: maker`, or `torque: hand-tight`",
+                        phrase!(
+                            "`{item}` ({label}) is tightened and states no torque",
+                            item = item.id,
+                            label = item.label()
+                        ),
+                        phrase!(
+                            "add `torque: … N·m` with its `source`, or `torque: maker`, or `torque: hand-tight`"
+                        ),
                         false,
                     ),
                     (Some(Torque::Figure(torque)), _) if item.source.is_none() => (
-                        format!("the torque of `{}`, {torque}, has no source", item.id),
-                        "add `source: …`: a document, `maker`, `measured`, `common practice` or `memory`",
+                        phrase!(
+                            "the torque of `{item}`, {torque}, has no source",
+                            item = item.id,
+                            torque = torque
+                        ),
+                        phrase!(
+                            "add `source: …`: a document, `maker`, `measured`, `common practice` or `memory`"
+                        ),
                         true,
                     ),
                     _ => continue,
                 };
                 let at = if stated { item.said.get("torque").copied() } else { None };
                 if told.insert((item.place, stated)) {
-                    let finding = PAGE.finding(headline).at(span(at.unwrap_or(item.place)), "declared here");
-                    let finding = finding.label(span(act.place), "tightened here").help(help);
+                    let finding =
+                        PAGE.finding(headline).at(span(at.unwrap_or(item.place)), phrase!("declared here"));
+                    let finding = finding.label(span(act.place), phrase!("tightened here")).help(help);
                     sink.push(finding.in_procedure(&read.procedure.id).in_step(&step.id));
                 }
             }

@@ -6,6 +6,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::words::Words;
 use crate::finding::{Code, Finding, Severity, Sink};
+use crate::phrase::{Phrase, phrase};
 use crate::quantity::{Dimension, unit};
 
 /// The rule VAL-02.
@@ -57,7 +58,7 @@ fn looked_at(
     sentence: &Sentence,
     number: &Number,
     tightens: bool,
-) -> Option<(Finding, &'static str)> {
+) -> Option<(Finding, Phrase)> {
     let (first, last) = passage.words_of(number)?;
     let at = |index: usize| {
         let word = passage.words.get(index).filter(|_| (sentence.from..sentence.to).contains(&index))?;
@@ -76,10 +77,11 @@ fn looked_at(
             if !(noun || lead) || !open || first.after == '%' || is_name(text) {
                 return None;
             }
-            let finding = PAGE
-                .finding(format!("`{text}` has no unit"))
-                .help(format!("write the unit, as in `{text} mm`, or `{text} pieces` for a count"));
-            Some((finding, "a unit is wanted after this"))
+            let finding = PAGE.finding(phrase!("`{text}` has no unit", text = text)).help(phrase!(
+                "write the unit, as in `{text} mm`, or `{text} pieces` for a count",
+                text = text
+            ));
+            Some((finding, phrase!("a unit is wanted after this")))
         }
         Some(quantity) => {
             let torque = unit("N·m")?.dimension;
@@ -88,8 +90,15 @@ fn looked_at(
                 return None;
             }
             let what = quantity.dimension().with_article();
-            let headline = format!("{} is {what}, and a torque is wanted", passage.quote(first, last));
-            Some((PAGE.finding(headline).help("write it in N·m, or as turns"), "of another dimension"))
+            let headline = phrase!(
+                "{words} is {what}, and a torque is wanted",
+                words = passage.quote(first, last),
+                what = what
+            );
+            Some((
+                PAGE.finding(headline).help(phrase!("write it in N·m, or as turns")),
+                phrase!("of another dimension"),
+            ))
         }
     }
 }

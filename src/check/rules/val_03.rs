@@ -5,6 +5,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::parse::span;
+use crate::phrase::phrase;
 
 /// The rule VAL-03.
 pub(super) struct Val03;
@@ -37,18 +38,22 @@ impl Rule for Val03 {
                         else {
                             continue;
                         };
-                        let headline = format!(
-                            "{} stands here a second time as {}",
-                            passage.quote(first.0, first.1),
-                            passage.quote(second.0, second.1)
+                        let headline = phrase!(
+                            "{first} stands here a second time as {second}",
+                            first = passage.quote(first.0, first.1),
+                            second = passage.quote(second.0, second.1)
                         );
                         let place = passage.place(second.0, second.1);
-                        let finding =
-                            read.at(PAGE.finding(headline), place, "the same in another unit", passage.step);
+                        let finding = read.at(
+                            PAGE.finding(headline),
+                            place,
+                            phrase!("the same in another unit"),
+                            passage.step,
+                        );
                         sink.push(
                             finding
-                                .label(span(passage.place(first.0, first.1)), "written here")
-                                .help("leave the second out: `second-units` in shop.yaml shows it"),
+                                .label(span(passage.place(first.0, first.1)), phrase!("written here"))
+                                .help(phrase!("leave the second out: `second-units` in shop.yaml shows it")),
                         );
                     }
                 }

@@ -6,6 +6,7 @@ use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Amount, Check, Step};
+use crate::phrase::phrase;
 
 /// The rule VAL-04.
 pub(super) struct Val04;
@@ -31,21 +32,36 @@ impl Rule for Val04 {
                 match &step.check {
                     Some(Check::Measured { accept, otherwise, place, measure }) => {
                         if otherwise.is_none() {
-                            let headline = format!("`{measure}` does not say what to do outside its range");
-                            let finding =
-                                read.at(PAGE.finding(headline), *place, "no way on from here", Some(step));
-                            sink.push(finding.help("add `otherwise: step:…`, or what to do in words"));
+                            let headline = phrase!(
+                                "`{measure}` does not say what to do outside its range",
+                                measure = measure
+                            );
+                            let finding = read.at(
+                                PAGE.finding(headline),
+                                *place,
+                                phrase!("no way on from here"),
+                                Some(step),
+                            );
+                            sink.push(
+                                finding.help(phrase!("add `otherwise: step:…`, or what to do in words")),
+                            );
                         }
                         if let (Some(Amount::Quantity(least)), Some(Amount::Quantity(greatest))) =
                             (&accept.least, &accept.greatest)
                             && least == greatest
                             && least.tolerance.is_none()
                         {
-                            let headline = format!("`{measure}` accepts one figure and no range");
-                            let finding =
-                                read.at(PAGE.finding(headline), *place, "no reading is exact", Some(step));
-                            sink.push(finding.help(format!(
-                                "write for example `accept: at most {least}`, or `accept: at least {least}`"
+                            let headline =
+                                phrase!("`{measure}` accepts one figure and no range", measure = measure);
+                            let finding = read.at(
+                                PAGE.finding(headline),
+                                *place,
+                                phrase!("no reading is exact"),
+                                Some(step),
+                            );
+                            sink.push(finding.help(phrase!(
+                                "write for example `accept: at most {least}`, or `accept: at least {least}`",
+                                least = least
                             )));
                         }
                     }
@@ -71,10 +87,14 @@ fn in_words(reading: &Reading<'_>, read: &Read<'_>, step: &Step, sink: &mut Sink
             let reads =
                 last.after != ' ' || next.is_none_or(|next| reading.words.after_figures.contains(next));
             if reads {
-                let headline = format!("the check reads {quantity} in words, without a range");
+                let headline =
+                    phrase!("the check reads {quantity} in words, without a range", quantity = quantity);
                 let finding =
                     read.at(PAGE.finding(headline), passage.place(first, last), "a reading", Some(step));
-                sink.push(finding.help("write `check: {measure: …, accept: … to …, otherwise: step:…}`"));
+                sink.push(finding.help(phrase!(
+                    "write `{line}`",
+                    line = "check: {measure: …, accept: … to …, otherwise: step:…}"
+                )));
             }
         }
     }

@@ -5,6 +5,7 @@ use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Item, State, Torque};
 use crate::parse::span;
+use crate::phrase::phrase;
 use crate::quantity::Quantity;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -53,13 +54,18 @@ fn in_words(read: &Read<'_>, sink: &mut Sink) {
                 if !torques.iter().all(|(_, torque)| differs(said, torque)) {
                     continue;
                 }
-                let headline = format!("`{}` takes {torque}, and the text says {said}", item.id);
+                let headline = phrase!(
+                    "`{item}` takes {torque}, and the text says {said}",
+                    item = item.id,
+                    torque = torque,
+                    said = said
+                );
                 let place = passage.place(first, last);
                 let declared = item.said.get("torque").copied().unwrap_or(item.place);
                 sink.push(
-                    read.at(PAGE.finding(headline), place, "another figure", Some(step))
-                        .label(span(declared), "declared here")
-                        .help("leave the figure out: the step shows the declared one"),
+                    read.at(PAGE.finding(headline), place, phrase!("another figure"), Some(step))
+                        .label(span(declared), phrase!("declared here"))
+                        .help(phrase!("leave the figure out: the step shows the declared one")),
                 );
             }
         }
@@ -92,12 +98,19 @@ fn disagree(reading: &Reading<'_>, read: &Read<'_>, sink: &mut Sink) {
                 item.said.keys().filter(|key| known.said.contains_key(*key) && !own.contains(&key.as_str()));
             for key in both.filter(|key| item.says(key) != known.says(key)) {
                 let at = |item: &Item| item.said.get(key).copied().unwrap_or(item.place);
-                let headline = format!("`{id}` has one `{key}` in `{other}` and another in `{}`", owner.id);
-                let finding = read.at(PAGE.finding(headline), at(known), "one thing has one value", None);
+                let headline = phrase!(
+                    "`{id}` has one `{key}` in `{other}` and another in `{owner}`",
+                    id = id,
+                    key = key,
+                    other = other,
+                    owner = owner.id
+                );
+                let finding =
+                    read.at(PAGE.finding(headline), at(known), phrase!("one thing has one value"), None);
                 sink.push(
                     finding
-                        .label(span(at(item)), "the other")
-                        .help(format!("declare `{id}` once, in the vehicle's file")),
+                        .label(span(at(item)), phrase!("the other"))
+                        .help(phrase!("declare `{id}` once, in the vehicle's file", id = id)),
                 );
             }
         }

@@ -4,6 +4,7 @@ use crate::check::reading::{Read, Reading};
 use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Acceptance, Amount, Check, Place, Reference, Scheme, Step};
+use crate::phrase::phrase;
 use crate::work::{Resolved, Scope, Worked};
 
 /// The rule VAL-06. What a working refuses is reported where it is worked; this looks at what uses a value
@@ -53,12 +54,15 @@ fn amount(worked: &Worked, read: &Read<'_>, step: &Step, run: &Amount, place: Pl
     let finding = match worked.resolve(Scope::Procedure(&read.procedure.id), reference) {
         // What could not be read may be what is meant.
         Err(_) if worked.parsed().lost().shared => return,
-        Err(lost) => PAGE.finding(lost.message.to_string()).help_if(lost.help.map(|help| help.to_string())),
+        Err(lost) => PAGE.finding(lost.message).help_if(lost.help),
         Ok(Resolved::Refused(..) | Resolved::Cell(.., Err(_))) => return,
         Ok(_) if worked.amount(Scope::Procedure(&read.procedure.id), run).is_some() => return,
-        Ok(_) => PAGE.finding(format!("`{reference}` is no number, and a quantity is wanted")),
+        Ok(_) => PAGE.finding(phrase!(
+            "`{reference}` is no number, and a quantity is wanted",
+            reference = reference.to_string()
+        )),
     };
-    sink.push(read.at(finding, place, "used here", Some(step)));
+    sink.push(read.at(finding, place, phrase!("used here"), Some(step)));
 }
 
 /// The limits of a check are numbers of one kind, the least not above the greatest.
@@ -70,11 +74,22 @@ fn limits(worked: &Worked, read: &Read<'_>, step: &Step, accept: &Acceptance, si
     let known = |run: &Option<Amount>| run.as_ref().and_then(|run| worked.amount(scope, run));
     let (Some(least), Some(greatest)) = (known(&accept.least), known(&accept.greatest)) else { return };
     let headline = match greatest.in_unit(least.unit) {
-        Err(_) => format!("the limits {least} and {greatest} do not compare"),
-        Ok(value) if value < least.value => format!("the least, {least}, is above the greatest, {greatest}"),
+        Err(_) => {
+            phrase!("the limits {least} and {greatest} do not compare", least = least, greatest = greatest)
+        }
+        Ok(value) if value < least.value => phrase!(
+            "the least, {least}, is above the greatest, {greatest}",
+            least = least,
+            greatest = greatest
+        ),
         Ok(_) => return,
     };
-    sink.push(read.at(PAGE.finding(headline), accept.place, "no reading lies between them", Some(step)));
+    sink.push(read.at(
+        PAGE.finding(headline),
+        accept.place,
+        phrase!("no reading lies between them"),
+        Some(step),
+    ));
 }
 
 fn used(
@@ -91,10 +106,14 @@ fn used(
     }
     let reason = match worked.resolve(Scope::Procedure(&read.procedure.id), reference) {
         // A written value's refusal is reported where it is written.
-        Ok(Resolved::Refused(_, value, reason)) if !value.written => reason.to_string(),
-        Ok(Resolved::Cell(.., Err(reason))) => reason.to_string(),
+        Ok(Resolved::Refused(_, value, reason)) if !value.written => reason,
+        Ok(Resolved::Cell(.., Err(reason))) => reason.clone(),
         _ => return,
     };
-    let finding = PAGE.finding(format!("`{reference}` has no figure: {reason}"));
-    sink.push(read.at(finding, place, "used here", step));
+    let finding = PAGE.finding(phrase!(
+        "`{reference}` has no figure: {reason}",
+        reference = reference.to_string(),
+        reason = reason
+    ));
+    sink.push(read.at(finding, place, phrase!("used here"), step));
 }

@@ -5,6 +5,7 @@ use crate::check::rule::{Page, Rule};
 use crate::finding::{Code, Severity, Sink};
 use crate::model::{Figure, Store, Written};
 use crate::parse::span;
+use crate::phrase::{Phrase, phrase};
 
 /// The rule VAL-07.
 pub(super) struct Val07;
@@ -43,22 +44,29 @@ impl Rule for Val07 {
                 if matches!(figure, Figure::Text(_)) || line.source_of(key).is_some() {
                     continue;
                 }
-                let headline = format!("the `{key}` of the {} `{}` has no source", store.noun(), line.id);
-                sink.push(PAGE.finding(headline).at(span(*place), "where does this come from?").help(SAY));
+                let headline = phrase!(
+                    "the `{key}` of the {store} `{line}` has no source",
+                    key = key,
+                    store = Phrase::bare(store.noun()),
+                    line = line.id
+                );
+                sink.push(
+                    PAGE.finding(headline).at(span(*place), phrase!("where does this come from?")).help(SAY),
+                );
             }
         }
         for read in &reading.procedures {
             let fuses = read.procedure.values.iter().filter(|value| value.working.0 == "fuse");
             for input in fuses.flat_map(|value| &value.inputs).filter(|input| input.name == "wire-limit") {
                 if matches!(input.written, Written::Text(_)) {
-                    let headline = "the current that the wire carries is typed, without a source";
-                    let finding = read.at(PAGE.finding(headline), input.place, "typed here", None);
-                    sink.push(finding.help("take it from the stores, as in `cable:loom-075.rated`"));
+                    let headline = phrase!("the current that the wire carries is typed, without a source");
+                    let finding = read.at(PAGE.finding(headline), input.place, phrase!("typed here"), None);
+                    sink.push(finding.help(phrase!("take it from the stores, as in `cable:loom-075.rated`")));
                 }
             }
         }
     }
 }
 
-const SAY: &str =
-    "add `source: …`: a document, `maker`, `measured`, `common practice`, `memory` or `invented`";
+const SAY: Phrase =
+    phrase!("add `source: …`: a document, `maker`, `measured`, `common practice`, `memory` or `invented`");
