@@ -175,6 +175,38 @@ fn what_only_follows_from_what_cannot_be_read_is_not_told() {
     assert!(asked >= 40 && wrong.is_empty(), "{asked} asked; told all the same: {}", wrong.join(", "));
 }
 
+/// Every sentence of the program, put between brackets by a dress of the shop: a headline that begins outside of them
+/// is one that no other language says. A day that is none is told by the reading.
+#[test]
+fn what_a_rule_finds_is_a_sentence_with_words_in_every_language() {
+    let german = fs::read_to_string(workbench::root().join("themes/labels/de.yaml")).unwrap();
+    let sentences: BTreeMap<String, String> = serde_yaml::from_str(&german).unwrap();
+    let sentences = sentences.keys().filter(|key| key.contains([' ', '{']));
+    let bracketed: BTreeMap<&String, String> = sentences.map(|key| (key, format!("⟦{key}⟧"))).collect();
+    let dress = serde_json::to_string(&bracketed).unwrap();
+    let (mut plain, mut told) = (BTreeSet::new(), 0);
+    for rule in check::rules::register() {
+        let code = rule.page().code.0;
+        for name in names(code).iter().filter(|name| name.starts_with("fails-")) {
+            let (_keep, manual, _) = laid_out(&cases().join(code).join(name));
+            if !fs::read_to_string(manual.join("shop.yaml")).unwrap().contains("language: en") {
+                continue;
+            }
+            fs::create_dir_all(manual.join("dress")).unwrap();
+            fs::write(manual.join("dress/en.yaml"), &dress).unwrap();
+            let found = inspect(&manual);
+            for found in found.iter().filter(|found| found.code == code) {
+                told += 1;
+                if !found.message.starts_with('⟦') && !found.message.ends_with("is not a day of the calendar")
+                {
+                    plain.insert(format!("{code}: {}", found.message));
+                }
+            }
+        }
+    }
+    assert!(told > 150 && plain.is_empty(), "{told}: {}", plain.into_iter().collect::<Vec<_>>().join("\n"));
+}
+
 #[test]
 fn no_folder_of_cases_is_without_a_rule() {
     let known: BTreeSet<&str> = check::rules::register().iter().map(|rule| rule.page().code.0).collect();

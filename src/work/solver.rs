@@ -414,11 +414,11 @@ fn origin(taken: &Taken) -> Origin {
 fn unknown_working(plan: &Plan) -> Finding {
     let names = workings::register().iter().map(|working| working.declaration().name);
     let near = nearest(&plan.working.0, names);
-    Finding::error(Code("VAL-06"), format!("there is no working `{}`", plan.working.0))
-        .at(span(plan.working.1), "not known")
+    Finding::error(Code("VAL-06"), phrase!("there is no working `{working}`", working = plan.working.0))
+        .at(span(plan.working.1), phrase!("not known"))
         .help(near.map_or_else(
-            || "`benchleaf reckon --list` shows them".to_owned(),
-            |near| format!("write `{near}`"),
+            || phrase!("`benchleaf reckon --list` shows them"),
+            |near| phrase!("write `{near}`", near = near),
         ))
 }
 
@@ -431,9 +431,10 @@ fn refused(plan: &Plan, refusal: &Refusal, scope: Scope<'_>) -> Finding {
     });
     let place = feed.map_or(plan.place, |feed| if unknown { feed.key } else { feed.place });
     let code = if refusal.form { "VAL-02" } else { "VAL-06" };
-    let finding = Finding::error(Code(code), format!("`{}` is not worked: {}", plan.id, refusal.message))
-        .at(span(place), format!("the working `{}` refuses", plan.working.0))
-        .help_if(refusal.help.as_ref().map(ToString::to_string));
+    let headline = phrase!("`{value}` is not worked: {reason}", value = plan.id, reason = refusal.message);
+    let finding = Finding::error(Code(code), headline)
+        .at(span(place), phrase!("the working `{working}` refuses", working = plan.working.0))
+        .help_if(refusal.help.clone());
     match scope {
         Scope::Procedure(procedure) => finding.in_procedure(procedure),
         Scope::Manual => finding,

@@ -44,9 +44,9 @@ pub(super) fn columns(table: &Table, sink: &mut Sink) -> Vec<Column> {
         match column(table, text) {
             Ok(column) => columns.push(column),
             Err(refusal) => sink.push(
-                Finding::error(Code("DOC-03"), refusal.message.to_string())
-                    .at(span(*place), "`value.output` is wanted here")
-                    .help_if(refusal.help.map(|help| help.to_string())),
+                Finding::error(Code("DOC-03"), refusal.message)
+                    .at(span(*place), phrase!("`value.output` is wanted here"))
+                    .help_if(refusal.help),
             ),
         }
     }
