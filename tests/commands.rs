@@ -434,6 +434,9 @@ fn touches_names_values_rows_items_and_steps_or_the_nearest_line() {
     // A scheme serves as in any reference, and a line that nothing uses says so.
     let (same, _) = wants(0, here.path(), &["touches", "cable:loom-075", demo]);
     assert_eq!(same, said);
+    // What only the text before the steps names is used there.
+    let (said, _) = wants(0, here.path(), &["touches", "cable:coax-50", demo]);
+    assert!(said.contains("  work-lamp-feed\n    before its steps\n") && !said.contains("\n    0"), "{said}");
     let (said, told) = wants(2, here.path(), &["touches", "lom-075", demo]);
     assert!(
         said.is_empty() && told.contains("no line `lom-075`") && told.contains("write `loom-075`"),

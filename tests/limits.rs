@@ -5,11 +5,14 @@
 //! within its last digit, a text exactly), `refuses INPUT`, `refuses INPUT: WORDS`, `caution WORDS`, `no caution WORDS`,
 //! `OUTPUT ~ WORDS` for words that an answer holds, `worst case` where tolerances counted and `no worst case` where there are none.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
-#![allow(clippy::disallowed_methods, reason = "the tests read their cases")]
+#![allow(clippy::disallowed_methods, unreachable_pub, reason = "the tests read their cases")]
+
+mod workbench;
 
 use benchleaf::workings::{Cable, Offered, Outcome, Sleeve, Stock, Value, find, settle};
 use std::collections::BTreeMap;
 use std::path::Path;
+use workbench::things::sleeve;
 
 /// Cables of the kinds that a joint is judged by, each with what decides.
 fn judged() -> Vec<Cable> {
@@ -51,17 +54,7 @@ fn stock() -> Stock {
 
 /// Two sizes of one range, as `range-TWO` of an input.
 fn sizes() -> Vec<Sleeve> {
-    let size = |id: &str, supplied: f64, recovered: f64| Sleeve {
-        id: id.to_owned(),
-        range: "two".to_owned(),
-        supplied,
-        recovered,
-        wall: 0.5,
-        length_change: (-0.1, 0.0),
-        adhesive: false,
-        relative_permittivity: None,
-    };
-    vec![size("small", 3.0, 1.0), size("large", 6.0, 2.0)]
+    vec![sleeve("small", 3.0, 1.0), sleeve("large", 6.0, 2.0)]
 }
 
 /// Why an answer was refused: the inputs that the refusals name, with what they say of them.

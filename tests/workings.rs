@@ -4,7 +4,9 @@
 //! or is named in [`skipped::SKIPPED`] with the reason. A row that neither covers makes the test fail.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing)]
-#![allow(clippy::disallowed_methods, reason = "the tests read the reference tables")]
+#![allow(clippy::disallowed_methods, unreachable_pub, reason = "the tests read the reference tables")]
+
+mod workbench;
 
 #[path = "reference/computed.rs"]
 mod computed;

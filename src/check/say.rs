@@ -173,6 +173,11 @@ impl Said<'_> {
         }
     }
 
+    /// A finding at an act that needs an energy off, with what was done to the energy.
+    pub(crate) fn needs_off(&self, finding: Finding, place: Place, leg: usize, trail: &[Trail]) -> Finding {
+        self.history(self.at(finding, place, leg, phrase!("this needs it off")), trail, None)
+    }
+
     /// Adds the history of an item as labels.
     pub(crate) fn history(&self, mut finding: Finding, trail: &[Trail], not: Option<Place>) -> Finding {
         for entry in trail.iter().filter(|entry| Some(entry.place) != not) {
@@ -260,8 +265,11 @@ impl Said<'_> {
         closings: &[Closing],
         path: &[String],
     ) -> Phrase {
-        let things =
-            if count == item.count() { are(&capital(&item.in_sentence()), count) } else { some(count, item) };
+        let things = if count == item.count() {
+            are(&capital(&item.in_sentence()), count)
+        } else {
+            part_of(count, item)
+        };
         let told = |entry: &Trail| {
             let done = Phrase::bare(item.life().done(entry.verb));
             phrase!("{done} in {step}", done = done, step = self.step(entry.leg))
@@ -310,7 +318,7 @@ pub(crate) fn are(subject: &str, count: u32) -> Phrase {
 }
 
 /// Some of an item's units with the verb of their number.
-fn some(count: u32, item: &Item) -> Phrase {
+fn part_of(count: u32, item: &Item) -> Phrase {
     let (all, things) = (item.count(), item.in_sentence());
     match count {
         1 => phrase!("{count} of the {all} {things} is", count = count, all = all, things = things),

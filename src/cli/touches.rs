@@ -77,8 +77,7 @@ fn find<'a>(stores: &'a Stores, wanted: &str) -> Result<&'a Line, String> {
 /// Everything that a change would touch, grouped by procedure and table.
 fn report(worked: &Worked, line: &Line) -> String {
     let touched = Influence::of(worked).touched_by(line.store, &line.id);
-    let name = if line.name.is_empty() { line.id.as_str() } else { line.name.as_str() };
-    let mut text = format!("{name} (stores/{}.yaml, {})\n", line.store.file(), line.id);
+    let mut text = format!("{} (stores/{}.yaml, {})\n", line.name, line.store.file(), line.id);
     let uses = Uses::gather(worked);
     let mut steps: BTreeSet<At> = uses.line(line.store, &line.id).cloned().unwrap_or_default();
     for (owner, value) in &touched.values {
@@ -87,7 +86,10 @@ fn report(worked: &Worked, line: &Line) -> String {
     values(&mut text, &touched);
     rows(&mut text, &touched);
     listed(&mut text, "items", touched.items.iter().map(|(owner, item)| (*owner, item.id.clone())));
-    let heading = |(procedure, number, step): &At| (procedure.clone(), format!("{number}  {step}"));
+    let heading = |at: &At| match &at.step {
+        Some((number, step)) => (at.procedure.clone(), format!("{number}  {step}")),
+        None => (at.procedure.clone(), "before its steps".to_owned()),
+    };
     let steps: Vec<(String, String)> = steps.iter().map(heading).collect();
     listed(&mut text, "steps", steps.iter().map(|(procedure, step)| (procedure.as_str(), step.clone())));
     if touched.values.is_empty() && touched.rows.is_empty() && touched.items.is_empty() && steps.is_empty() {

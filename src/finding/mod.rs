@@ -11,7 +11,7 @@ pub mod text;
 pub mod unseen;
 mod words;
 
-pub use near::{nearest, or_list, shorten};
+pub use near::{nearest, or_list, shorten, write};
 pub use place::{FileId, LineColumn, Span, line_column};
 pub use words::Words;
 

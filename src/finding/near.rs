@@ -1,5 +1,7 @@
 //! The nearest right thing: which of the known names was probably meant.
 
+use crate::phrase::{Phrase, phrase};
+
 /// The known name closest to `wanted`, when it is close enough to be worth saying.
 ///
 /// A name counts as close when turning one into the other takes at most a third of the letters (but always
@@ -72,6 +74,11 @@ fn apart<T: PartialEq>(mut one: &[T], mut other: &[T], most: usize) -> Option<us
     };
     let all = [swapped, apart(rest, others, less), apart(rest, other, less), apart(one, others, less)];
     all.into_iter().flatten().min().map(|further| further + 1)
+}
+
+/// The help to write something, such as the nearest right thing.
+pub fn write(what: &str) -> Phrase {
+    phrase!("write `{near}`", near = what)
 }
 
 /// A text cut to what a message can hold.

@@ -32,8 +32,7 @@ fn written(manual: &Manual<'_>, here: &str) -> Vec<Entry> {
         for step in procedure.steps() {
             for message in step.messages.iter().filter(|message| matches!(message, Message::Full { .. })) {
                 if let Some(panel) = full(manual, message) {
-                    let at = (procedure.id.clone(), step.number, step.id.clone());
-                    found.entry(panel).or_default().insert(at);
+                    found.entry(panel).or_default().insert(uses::At::step(procedure, step));
                 }
             }
         }

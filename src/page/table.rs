@@ -179,7 +179,7 @@ fn line<'a>(manual: &'a Manual<'_>, row: &Row) -> Option<&'a model::Line> {
 
 /// What people call a row: the name of its stores line, or the swept quantity.
 pub(super) fn row_label(manual: &Manual<'_>, row: &Row) -> String {
-    match line(manual, row).filter(|line| row.at.is_none() && !line.name.is_empty()) {
+    match line(manual, row).filter(|_| row.at.is_none()) {
         Some(line) => line.name.clone(),
         None => row.label.clone(),
     }

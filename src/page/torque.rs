@@ -123,10 +123,8 @@ fn steps(manual: &Manual<'_>, procedure: &str, item: &str) -> Markup {
         moved.filter_map(|moved| worked.route.legs.get(moved.leg))
     });
     let written = manual.procedure(procedure);
-    let tops: BTreeSet<uses::At> = moves
-        .filter_map(|leg| written?.step(&leg.top))
-        .map(|step| (procedure.to_owned(), step.number, step.id.clone()))
-        .collect();
+    let tops: BTreeSet<uses::At> =
+        moves.filter_map(|leg| Some(uses::At::step(written?, written?.step(&leg.top)?))).collect();
     let links = uses::links(manual, here, Some(&tops)).into_iter().map(|step| {
         let label = format!("{} {}", step.number, step.text);
         Element::link(&step.href).with("aria-label", &label).around_text(&step.number.to_string())

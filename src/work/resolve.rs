@@ -3,7 +3,7 @@
 
 use super::row::{OpenRow, RowKey};
 use super::{Worked, WorkedTable, WorkedValue, stock};
-use crate::finding::nearest;
+use crate::finding::{nearest, write};
 use crate::model::{Item, Line, Procedure, Reference, Scheme, Stage, Step, Store, Stores, Vehicle};
 use crate::parse::Parsed;
 use crate::phrase::{Phrase, phrase};
@@ -327,11 +327,6 @@ pub(super) fn absent<'a>(sentence: Phrase, id: &str, known: impl IntoIterator<It
 
 /// How many ids are shown where none is near the one that was written.
 const SHOWN: usize = 3;
-
-/// What to write instead.
-pub(super) fn write(what: &str) -> Phrase {
-    phrase!("write `{near}`", near = what)
-}
 
 /// A line that a file of the stores does not have.
 pub(super) fn no_line(store: Store, id: &str) -> Phrase {

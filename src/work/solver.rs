@@ -8,7 +8,7 @@ use super::resolve::{self, Known, Scope};
 use super::row::{OpenRow, RowKey};
 use super::tables;
 use super::{Origin, Work, WorkedTable, WorkedValue};
-use crate::finding::{Code, Finding, Sink, nearest};
+use crate::finding::{Code, Finding, Sink, nearest, write};
 use crate::model::{Item, Place, Reference, Scheme, Table};
 use crate::parse::{Parsed, span};
 use crate::phrase::phrase;
@@ -416,10 +416,7 @@ fn unknown_working(plan: &Plan) -> Finding {
     let near = nearest(&plan.working.0, names);
     Finding::error(Code("VAL-06"), phrase!("there is no working `{working}`", working = plan.working.0))
         .at(span(plan.working.1), phrase!("not known"))
-        .help(near.map_or_else(
-            || phrase!("`benchleaf reckon --list` shows them"),
-            |near| phrase!("write `{near}`", near = near),
-        ))
+        .help(near.map_or_else(|| phrase!("`benchleaf reckon --list` shows them"), write))
 }
 
 /// The finding of a refused value, at the input that is to blame.

@@ -1,9 +1,10 @@
 //! Properties that hold for every input: units do not matter, more is never less, nothing overlaps.
 
 use crate::contract::sound;
+use crate::workbench::things;
 use crate::{number, run, run_with};
 use benchleaf::quantity::{Quantity, Range, parse_number, unit};
-use benchleaf::workings::{Cable, Offered, Service, Stock, Value};
+use benchleaf::workings::{Offered, Stock, Value};
 use proptest::prelude::*;
 
 /// Sleeve outputs for one sleeve.
@@ -191,28 +192,11 @@ fn every_example_comes_out_the_same_in_other_units() {
 
 /// The coax of the format's example, with a service from `low` to `high` MHz.
 fn coax(shield_joint: &str, low: f64, high: f64, least: f64) -> (String, f64) {
-    let cable = Cable {
-        id: "coax-75-thin".to_owned(),
-        kind: "coax".to_owned(),
-        impedance: Some(75.0),
-        core: Some(0.3),
-        dielectric: Some(1.95),
-        relative_permittivity: Some(2.25),
-        ..Cable::default()
-    };
-    let service = Service {
-        id: "band".to_owned(),
-        name: "Band".to_owned(),
-        low,
-        high,
-        least_return_loss: least,
-        source: "test".to_owned(),
-    };
     let text = |text: &str| Offered::Text(text.to_owned());
     let given = [
         ("kind", text("coax")),
-        ("cable", Offered::Cable(Box::new(cable))),
-        ("services", Offered::Services(vec![service])),
+        ("cable", Offered::Cable(Box::new(things::coax()))),
+        ("services", Offered::Services(vec![things::service(low, high, least)])),
         ("shield-joint", text(shield_joint)),
         ("joint", text("6 mm")),
         ("core-joint", text("0.2 mm")),

@@ -1,6 +1,7 @@
 //! Decisions of the workings from both sides where a line of `tests/limits` cannot put the question: things of the
 //! stores, steps, curves and the words of refusals.
 
+use crate::workbench::things::{coax, service, sleeve};
 use crate::{number, run, run_with};
 use benchleaf::workings::{Cable, Offered, Outcome, Service, Sleeve, Stock, Value};
 
@@ -11,30 +12,6 @@ fn text(text: &str) -> Offered {
 /// The steps of an answer, one after the other.
 fn steps(outcome: &Outcome) -> String {
     outcome.steps.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
-}
-
-/// A coax of 75 Ω by its dimensions.
-fn coax() -> Cable {
-    Cable {
-        id: "coax".to_owned(),
-        kind: "coax".to_owned(),
-        impedance: Some(75.0),
-        core: Some(0.3),
-        dielectric: Some(1.95),
-        relative_permittivity: Some(2.25),
-        ..Cable::default()
-    }
-}
-
-fn service(low: f64, high: f64, least_return_loss: f64) -> Service {
-    Service {
-        id: "band".to_owned(),
-        name: "Band".to_owned(),
-        low,
-        high,
-        least_return_loss,
-        source: "test".to_owned(),
-    }
 }
 
 /// The verdict on a coax, with these inputs besides.
@@ -125,7 +102,7 @@ fn a_band_lies_between_nought_and_a_hundred_gigahertz() {
 
 /// Why no sleeve of these sizes goes over 2.5 mm (3.0 mm are asked) and grips 2 mm (1.8 mm are asked).
 fn nearest(sizes: &[(&str, f64, f64)]) -> String {
-    let sizes = sizes.iter().map(|(id, supplied, recovered)| size(id, *supplied, *recovered)).collect();
+    let sizes = sizes.iter().map(|(id, supplied, recovered)| sleeve(id, *supplied, *recovered)).collect();
     let given = [
         ("over", text("2.5 mm")),
         ("grip", text("2 mm")),
@@ -133,19 +110,6 @@ fn nearest(sizes: &[(&str, f64, f64)]) -> String {
         ("from", Offered::Sleeves(sizes)),
     ];
     run_with("sleeve", &given, &Stock::default()).unwrap_err()
-}
-
-fn size(id: &str, supplied: f64, recovered: f64) -> Sleeve {
-    Sleeve {
-        id: id.to_owned(),
-        range: "two".to_owned(),
-        supplied,
-        recovered,
-        wall: 0.5,
-        length_change: (-0.1, 0.0),
-        adhesive: false,
-        relative_permittivity: None,
-    }
 }
 
 #[test]
@@ -181,17 +145,17 @@ fn a_size_of_the_stores_counts_where_its_figures_make_sense() {
         ];
         run_with("sleeve", &given, &Stock::default()).is_ok()
     };
-    assert!(fits(size("a", 3.0, 1.8)));
-    assert!(fits(Sleeve { length_change: (-0.89, 0.0), ..size("a", 3.0, 1.0) }));
+    assert!(fits(sleeve("a", 3.0, 1.8)));
+    assert!(fits(Sleeve { length_change: (-0.89, 0.0), ..sleeve("a", 3.0, 1.0) }));
     for wrong in [
-        Sleeve { length_change: (-0.9, 0.0), ..size("a", 3.0, 1.0) },
-        Sleeve { length_change: (f64::INFINITY, 0.0), ..size("a", 3.0, 1.0) },
-        Sleeve { wall: 0.0, ..size("a", 3.0, 1.0) },
-        Sleeve { wall: f64::NAN, ..size("a", 3.0, 1.0) },
-        size("a", f64::INFINITY, 1.0),
-        size("a", 3.0, 0.0),
-        size("a", 2.99, 1.0),
-        size("a", 3.0, 1.81),
+        Sleeve { length_change: (-0.9, 0.0), ..sleeve("a", 3.0, 1.0) },
+        Sleeve { length_change: (f64::INFINITY, 0.0), ..sleeve("a", 3.0, 1.0) },
+        Sleeve { wall: 0.0, ..sleeve("a", 3.0, 1.0) },
+        Sleeve { wall: f64::NAN, ..sleeve("a", 3.0, 1.0) },
+        sleeve("a", f64::INFINITY, 1.0),
+        sleeve("a", 3.0, 0.0),
+        sleeve("a", 2.99, 1.0),
+        sleeve("a", 3.0, 1.81),
     ] {
         assert!(!fits(wrong.clone()), "{wrong:?}");
     }
@@ -284,8 +248,8 @@ fn only_bundles_joints_and_staggers_are_packed() {
 #[test]
 fn a_sleeve_is_filled_with_what_the_stores_say_of_it() {
     let joint = |chosen: &str, stored: Option<f64>| {
-        let one = Sleeve { relative_permittivity: stored, ..size("one", 3.0, 1.0) };
-        let sizes = vec![Sleeve { relative_permittivity: Some(4.0), ..size("zero", 3.0, 1.0) }, one];
+        let one = Sleeve { relative_permittivity: stored, ..sleeve("one", 3.0, 1.0) };
+        let sizes = vec![Sleeve { relative_permittivity: Some(4.0), ..sleeve("zero", 3.0, 1.0) }, one];
         let given = [
             ("kind", text("coax")),
             ("cable", Offered::Cable(Box::new(coax()))),
@@ -397,7 +361,7 @@ fn an_inner_sleeve_goes_over_core_joint_and_dielectric() {
 #[test]
 fn a_sleeve_of_the_stores_names_its_range_and_one_by_its_figures_none() {
     let place = [("over", text("2.5 mm")), ("grip", text("2 mm")), ("covers", text("10 mm"))];
-    let stored = [("from", Offered::Sleeves(vec![size("one", 4.0, 1.0)]))];
+    let stored = [("from", Offered::Sleeves(vec![sleeve("one", 4.0, 1.0)]))];
     let given = [
         ("supplied", text("4 mm")),
         ("recovered", text("1 mm")),

@@ -7,6 +7,7 @@ pub mod html;
 pub mod inspection;
 pub mod purity;
 pub mod seeded;
+pub mod things;
 
 use std::collections::BTreeMap;
 use std::fs;

@@ -2,7 +2,7 @@
 
 use crate::check::reading::{Read, Reading};
 use crate::check::rule::{Page, Rule};
-use crate::finding::{Code, Severity, Sink, nearest};
+use crate::finding::{Code, Severity, Sink, nearest, write};
 use crate::model::{Figure, Form, Item, Message, Place, Procedure, Scheme, Store};
 use crate::parse::span;
 use crate::phrase::{Phrase, phrase};
@@ -47,8 +47,43 @@ impl Rule for Doc03 {
     }
 }
 
+/// What an id names.
+#[derive(Clone, Copy)]
+enum Thing {
+    Item,
+    Energy,
+    Vehicle,
+    Figure,
+    Line(Store),
+}
+
+impl Thing {
+    /// That it is not there.
+    fn missing(self, id: &str) -> Phrase {
+        let what = match self {
+            Thing::Item => phrase!("item"),
+            Thing::Energy => phrase!("energy"),
+            Thing::Vehicle => return phrase!("there is no vehicle `{id}`", id = id),
+            Thing::Figure => phrase!("figure"),
+            Thing::Line(Store::Protection) => phrase!("piece of protection"),
+            Thing::Line(store) => Phrase::bare(store.noun()),
+        };
+        phrase!("there is no {what} `{id}`", what = what, id = id)
+    }
+
+    /// Where it is declared.
+    fn home(self, id: &str) -> Phrase {
+        match self {
+            Thing::Item | Thing::Energy => phrase!("declare it in the vehicle's file, or under `items`"),
+            Thing::Vehicle => phrase!("add `vehicles/{id}.yaml`", id = id),
+            Thing::Figure => phrase!("put the drawing or the photograph into figures/"),
+            Thing::Line(store) => phrase!("add it to stores/{file}.yaml", file = store.file()),
+        }
+    }
+}
+
 fn missing(
-    what: &'static str,
+    what: Thing,
     id: &str,
     place: Place,
     near: Option<&str>,
@@ -56,40 +91,13 @@ fn missing(
     sink: &mut Sink,
 ) {
     let mut finding = PAGE
-        .finding(match what {
-            "vehicle" => phrase!("there is no vehicle `{id}`", id = id),
-            what => phrase!("there is no {what} `{id}`", what = called(what), id = id),
-        })
+        .finding(what.missing(id))
         .at(span(place), phrase!("not declared"))
-        .help(near.map_or_else(|| home(what, id), |near| phrase!("write `{near}`", near = near)));
+        .help(near.map_or_else(|| what.home(id), write));
     if let Some(procedure) = procedure {
         finding = finding.in_procedure(procedure);
     }
     sink.push(finding);
-}
-
-/// What a thing is called in a sentence.
-fn called(what: &'static str) -> Phrase {
-    match what {
-        "item" => phrase!("item"),
-        "energy" => phrase!("energy"),
-        "protection" => phrase!("piece of protection"),
-        "figure" => phrase!("figure"),
-        noun => Phrase::bare(noun),
-    }
-}
-
-/// Where a thing is declared.
-fn home(what: &str, id: &str) -> Phrase {
-    match what {
-        "item" | "energy" => phrase!("declare it in the vehicle's file, or under `items`"),
-        "vehicle" => phrase!("add `vehicles/{id}.yaml`", id = id),
-        "figure" => phrase!("put the drawing or the photograph into figures/"),
-        _ => Store::ALL.into_iter().find(|store| store.noun() == what).map_or_else(
-            || phrase!("write one that there is"),
-            |store| phrase!("add it to stores/{file}.yaml", file = store.file()),
-        ),
-    }
 }
 
 /// What was published and is no longer there: an old bookmark leads nowhere.
@@ -100,7 +108,7 @@ fn releases(worked: &Worked, sink: &mut Sink) {
             || {
                 phrase!("keep it with `status: withdrawn`, so that old bookmarks are stopped, or take this line out")
             },
-            |near| phrase!("write `{near}`", near = near),
+            write,
         );
         sink.push(
             PAGE.finding(phrase!("there is no procedure `{id}`, and it was released", id = id))
@@ -120,7 +128,7 @@ fn stores(worked: &Worked, sink: &mut Sink) {
                 let Some(Figure::Texts(ids)) = line.figure(key.name) else { continue };
                 let Some(other) = schemes.iter().find_map(|scheme| Store::of_word(scheme)) else { continue };
                 for (id, place) in ids.iter().filter(|(id, _)| stores.get(other, id).is_none()) {
-                    missing(other.noun(), id, *place, nearest(id, stores.ids(other)), None, sink);
+                    missing(Thing::Line(other), id, *place, nearest(id, stores.ids(other)), None, sink);
                 }
             }
         }
@@ -151,18 +159,26 @@ fn item_ids(
         && made_of(item).iter().all(|store| stores.get(*store, of).is_none())
     {
         let ids = made_of(item).iter().flat_map(|store| stores.ids(*store));
-        let noun = made_of(item).first().map_or("line", |store| store.noun());
-        missing(noun, of, at("of"), nearest(of, ids), procedure, sink);
+        if let Some(store) = made_of(item).first() {
+            missing(Thing::Line(*store), of, at("of"), nearest(of, ids), procedure, sink);
+        }
     }
     let holds = item.holds().into_iter().map(|id| ("holds", id));
     let hides = item.hides().iter().map(|id| ("hides", id.as_str()));
     let loses = item.loses().iter().map(|id| ("loses", id.as_str()));
     for (key, id) in holds.chain(hides).chain(loses).filter(|(_, id)| !known(id)) {
-        missing("item", id, at(key), near(id).as_deref(), procedure, sink);
+        missing(Thing::Item, id, at(key), near(id).as_deref(), procedure, sink);
     }
     let Some(conductor) = item.conductor() else { return };
     for (id, place) in conductor.services.iter().filter(|(id, _)| stores.get(Store::Services, id).is_none()) {
-        missing("service", id, *place, nearest(id, stores.ids(Store::Services)), procedure, sink);
+        missing(
+            Thing::Line(Store::Services),
+            id,
+            *place,
+            nearest(id, stores.ids(Store::Services)),
+            procedure,
+            sink,
+        );
     }
     ranges(worked, &conductor.join.from, procedure, sink);
 }
@@ -170,7 +186,14 @@ fn item_ids(
 fn ranges(worked: &Worked, from: &[(String, Place)], procedure: Option<&str>, sink: &mut Sink) {
     let stores = worked.parsed().stores();
     for (id, place) in from.iter().filter(|(id, _)| stores.get(Store::Sleeves, id).is_none()) {
-        missing("sleeve range", id, *place, nearest(id, stores.ids(Store::Sleeves)), procedure, sink);
+        missing(
+            Thing::Line(Store::Sleeves),
+            id,
+            *place,
+            nearest(id, stores.ids(Store::Sleeves)),
+            procedure,
+            sink,
+        );
     }
 }
 
@@ -179,7 +202,7 @@ fn front(worked: &Worked, procedure: &Procedure, sink: &mut Sink) {
     let vehicles = worked.parsed().vehicles();
     for applies in procedure.applies_to.iter().filter(|applies| !vehicles.contains_key(&applies.vehicle)) {
         let near = nearest(&applies.vehicle, vehicles.keys().map(String::as_str));
-        missing("vehicle", &applies.vehicle, applies.place, near, id, sink);
+        missing(Thing::Vehicle, &applies.vehicle, applies.place, near, id, sink);
     }
     let Some(known) = worked.procedures().get(&procedure.id) else { return };
     let near = |id: &str| nearest(id, known.items.keys().map(String::as_str)).map(str::to_owned);
@@ -189,13 +212,13 @@ fn front(worked: &Worked, procedure: &Procedure, sink: &mut Sink) {
     ranges(worked, &procedure.join_as.from, id, sink);
     for (item, (_, place)) in procedure.leaves.iter().chain(&procedure.expects) {
         if !known.items.contains_key(item) {
-            missing("item", item, *place, near(item).as_deref(), id, sink);
+            missing(Thing::Item, item, *place, near(item).as_deref(), id, sink);
         }
     }
     for (step, ids) in procedure.steps().filter_map(|step| Some((step, step.needs_off.as_ref()?))) {
         for (item, place) in ids.iter().filter(|(item, _)| !known.items.contains_key(item)) {
             let mut finding = Sink::new();
-            missing("energy", item, *place, near(item).as_deref(), id, &mut finding);
+            missing(Thing::Energy, item, *place, near(item).as_deref(), id, &mut finding);
             finding.into_sorted().into_iter().for_each(|found| sink.push(found.in_step(&step.id)));
         }
     }
@@ -221,7 +244,7 @@ fn messages(worked: &Worked, procedure: &Procedure, sink: &mut Sink) {
                 && stores.get(Store::Hazards, id).is_none()
             {
                 let near = nearest(id, stores.ids(Store::Hazards));
-                missing("hazard", id, *place, near, Some(&procedure.id), sink);
+                missing(Thing::Line(Store::Hazards), id, *place, near, Some(&procedure.id), sink);
             }
         }
     }
@@ -242,7 +265,7 @@ fn figures(worked: &Worked, read: &Read<'_>, sink: &mut Sink) {
             let finding = match known.get(name) {
                 None => {
                     let near = nearest(name, known.keys().map(String::as_str));
-                    missing("figure", name, *place, near, Some(&procedure.id), sink);
+                    missing(Thing::Figure, name, *place, near, Some(&procedure.id), sink);
                     continue;
                 }
                 Some(figure) if figure.sound && alternative.is_none() && figure.title.is_none() => PAGE

@@ -6,7 +6,7 @@
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
 use crate::check::waived::Waived;
-use crate::finding::{Code, Finding, Severity, Sink, nearest};
+use crate::finding::{Code, Finding, Severity, Sink, nearest, write};
 use crate::parse::span;
 use crate::phrase::phrase;
 
@@ -35,10 +35,8 @@ impl Rule for Doc05 {
             let rule = &waived.waiver.rule;
             let finding = match codes.iter().find(|page| page.code.0 == rule) {
                 None => PAGE.finding(phrase!("there is no rule `{rule}` to waive", rule = rule)).help(
-                    nearest(rule, codes.iter().map(|page| page.code.0)).map_or_else(
-                        || phrase!("docs/rules.md lists the rules"),
-                        |near| phrase!("write `{near}`", near = near),
-                    ),
+                    nearest(rule, codes.iter().map(|page| page.code.0))
+                        .map_or_else(|| phrase!("docs/rules.md lists the rules"), write),
                 ),
                 Some(page) if page.severity == Severity::Error => PAGE
                     .finding(phrase!("`{rule}` is an error, and errors are not waived", rule = rule))

@@ -3,7 +3,7 @@
 
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
-use crate::finding::{Code, Severity, Sink, nearest};
+use crate::finding::{Code, Severity, Sink, nearest, write};
 use crate::model::{Store, Use};
 use crate::parse::span;
 use crate::phrase::phrase;
@@ -74,7 +74,7 @@ fn exists(worked: &Worked, procedure: &str, step: Option<&str>, used: &Use, sink
             used = used.id,
             other = other.file()
         )),
-        (Some(near), None) => Some(phrase!("write `{near}`", near = near)),
+        (Some(near), None) => Some(write(near)),
         (None, None) => Some(phrase!("add it to stores/{store}.yaml", store = used.store.file())),
     };
     let mut finding = PAGE

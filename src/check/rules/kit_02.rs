@@ -3,10 +3,10 @@
 use crate::check::reading::Read;
 use crate::check::reading::Reading;
 use crate::check::rule::{Page, Rule};
-use crate::finding::{Code, Severity, Sink};
+use crate::finding::{Code, Severity, Sink, write};
 use crate::model::{Amount, Reference, Scheme, Step, Store, Use, Written};
 use crate::parse::span;
-use crate::phrase::{Phrase, phrase};
+use crate::phrase::phrase;
 use crate::quantity::unit;
 use crate::work::Scope;
 use std::collections::BTreeSet;
@@ -51,10 +51,6 @@ impl Rule for Kit02 {
     }
 }
 
-fn write(what: String) -> Phrase {
-    phrase!("write `{near}`", near = what)
-}
-
 /// A consumable states how much, in what its stores line counts.
 fn counted(reading: &Reading<'_>, read: &Read<'_>, step: &Step, one: &Use, sink: &mut Sink) {
     let Some(line) = reading.worked.parsed().stores().get(Store::Consumables, &one.id) else { return };
@@ -62,7 +58,7 @@ fn counted(reading: &Reading<'_>, read: &Read<'_>, step: &Step, one: &Use, sink:
         let unit = line.text("unit").unwrap_or("pieces");
         let headline = phrase!("`{one}` is used without a quantity", one = one.id);
         let finding = read.at(PAGE.finding(headline), one.place, phrase!("how much?"), Some(step));
-        sink.push(finding.help(write(format!("{{of: {}, quantity: … {unit}}}", one.id))));
+        sink.push(finding.help(write(&format!("{{of: {}, quantity: … {unit}}}", one.id))));
         return;
     };
     let wanted = line.text("unit").and_then(unit);
@@ -101,7 +97,7 @@ fn wraps(read: &Read<'_>, mut used: BTreeSet<String>, sink: &mut Sink) {
     for value in values.iter().filter(|value| value.working.0 == "wrap" && !used.contains(&value.id)) {
         let headline = phrase!("the tape of `{value}` is worked out and no step uses it", value = value.id);
         let finding = read.at(PAGE.finding(headline), value.place, phrase!("not counted"), None);
-        sink.push(finding.help(write(format!("consumables: [{{of: …, quantity: value:{}}}]", value.id))));
+        sink.push(finding.help(write(&format!("consumables: [{{of: …, quantity: value:{}}}]", value.id))));
     }
 }
 

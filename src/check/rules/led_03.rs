@@ -48,8 +48,8 @@ fn check_off(worked: &Worked, sink: &mut Sink) {
             step = said.step(*leg),
             verb = verb.word()
         );
-        let finding = said.at(PAGE.finding(headline), *place, *leg, phrase!("this needs it off"));
-        sink.push(said.history(finding, trail, None).help(phrase!(
+        let finding = said.needs_off(PAGE.finding(headline), *place, *leg, trail);
+        sink.push(finding.help(phrase!(
             "add `- prove-off: {energy}` before it, or say `needs-off: []` where it needs none",
             energy = energy
         )));

@@ -37,8 +37,8 @@ impl Rule for Saf07 {
                 step = said.step(*leg),
                 verb = verb.word()
             );
-            let finding = said.at(PAGE.finding(headline), *place, *leg, phrase!("this needs it off"));
-            sink.push(said.history(finding, trail, None).help(phrase!(
+            let finding = said.needs_off(PAGE.finding(headline), *place, *leg, trail);
+            sink.push(finding.help(phrase!(
                 "isolate `{energy}` before it, and prove it off; or say `needs-off: []` where it needs none",
                 energy = energy
             )));

@@ -1,10 +1,10 @@
 //! The text of a step as a reader sees it: notes among writers and marks of Markdown left out, references said.
 
 use crate::model::{Figure, Prose, Reference};
+use crate::page::view::shown;
 use crate::parse::read_prose;
-use crate::quantity::print::Rounding;
 use crate::work::{Resolved, Scope, Worked};
-use crate::workings::{Value, find};
+use crate::workings::Value;
 use pulldown_cmark::{Event, Tag, TagEnd};
 
 /// The lines of a piece of prose; a point of a list or a row of a table is a line.
@@ -52,7 +52,6 @@ fn said(worked: &Worked, scope: Scope<'_>, reference: &Reference) -> String {
         Resolved::Table(table) => table.title.clone(),
         Resolved::Line(line, field) => match field.and_then(|field| line.figure(&field).cloned()) {
             Some(figure) => figure_said(&figure),
-            None if line.name.is_empty() => line.text("hazard").unwrap_or(&line.id).to_owned(),
             None => line.name.clone(),
         },
         Resolved::Vehicle(vehicle) => vehicle.name.clone(),
@@ -64,8 +63,7 @@ fn said(worked: &Worked, scope: Scope<'_>, reference: &Reference) -> String {
 }
 
 fn value_said(working: &str, output: &str, value: &Value) -> String {
-    let declared = find(working).and_then(|working| working.declaration().output(output));
-    value.shown(declared.map_or(Rounding::Figures, |output| output.rounding))
+    value.shown(shown::output(working, output).0)
 }
 
 fn figure_said(figure: &Figure) -> String {

@@ -105,7 +105,7 @@ pub fn entry(manual: &Manual<'_>, here: &str, line: &Line) -> Entry {
     let links: Vec<Link> = charts.collect();
     Entry {
         id: line.id.clone(),
-        name: if line.name.is_empty() { line.id.clone() } else { line.name.clone() },
+        name: line.name.clone(),
         idle: at.is_none() && links.is_empty(),
         panel: None,
         facts: facts(manual, here, line),

@@ -106,7 +106,6 @@ impl Writer<'_> {
     fn line_said(&self, line: &Line, field: Option<&str>) -> Said {
         match field.and_then(|field| line.figure(field)) {
             Some(figure) => Said::Figure(shown::figure(self.manual, figure)),
-            None if line.name.is_empty() => Said::Words(line.text("hazard").unwrap_or(&line.id).to_owned()),
             None => Said::Words(line.name.clone()),
         }
     }

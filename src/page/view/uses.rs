@@ -7,11 +7,23 @@ use crate::parse::Seen;
 use crate::work::{Resolved, Scope, Worked, WorkedValue};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// A step: its procedure, its number there, its id. What stands before the steps of a procedure has the number nought
-/// and no id.
-pub type At = (String, u32, String);
+/// Where something is used.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct At {
+    /// The procedure.
+    pub procedure: String,
+    /// The step, its number and its id; none for what stands before the steps.
+    pub step: Option<(u32, String)>,
+}
 
-/// Everything that is used, with the steps that use it.
+impl At {
+    /// A step of a procedure.
+    pub fn step(procedure: &Procedure, step: &Step) -> At {
+        At { procedure: procedure.id.clone(), step: Some((step.number, step.id.clone())) }
+    }
+}
+
+/// Everything that is used, and where.
 #[derive(Debug, Default)]
 pub struct Uses {
     lines: BTreeMap<(Store, String), BTreeSet<At>>,
@@ -27,10 +39,10 @@ impl Uses {
     pub fn gather(worked: &Worked) -> Uses {
         let mut uses = Uses::default();
         for procedure in worked.parsed().procedures().values() {
-            let at = (procedure.id.clone(), 0, String::new());
+            let at = At { procedure: procedure.id.clone(), step: None };
             Gatherer { worked, procedure, at, uses: &mut uses }.before_the_steps();
             for step in procedure.steps() {
-                let at = (procedure.id.clone(), step.number, step.id.clone());
+                let at = At::step(procedure, step);
                 Gatherer { worked, procedure, at, uses: &mut uses }.step(step);
             }
         }
@@ -82,24 +94,18 @@ impl Uses {
     }
 }
 
-/// Steps as links, one after another.
+/// Places as links, one after another; what stands before the steps is called after its procedure.
 pub fn links(manual: &Manual<'_>, here: &str, uses: Option<&BTreeSet<At>>) -> Vec<Where> {
-    let link = |(procedure, number, id): &At| {
+    let link = |At { procedure, step }: &At| {
         let known = manual.procedure(procedure);
-        match known.and_then(|known| known.step(id)) {
-            Some(step) => Where {
-                href: address::link(here, &address::step(procedure, id)),
-                number: number.to_string(),
-                text: step.heading.clone(),
-                note: None,
-            },
-            None => Where {
-                href: address::link(here, &address::procedure(procedure)),
-                number: String::new(),
-                text: known.map(|known| known.title.clone()).unwrap_or_default(),
-                note: None,
-            },
-        }
+        let (to, number, text) = match step {
+            Some((number, id)) => {
+                let heading = known.and_then(|known| known.step(id)).map(|step| &step.heading);
+                (address::step(procedure, id), number.to_string(), heading)
+            }
+            None => (address::procedure(procedure), String::new(), known.map(|known| &known.title)),
+        };
+        Where { href: address::link(here, &to), number, text: text.cloned().unwrap_or_default(), note: None }
     };
     uses.into_iter().flatten().map(link).collect()
 }
@@ -109,14 +115,14 @@ pub fn groups(manual: &Manual<'_>, here: &str, uses: Option<&BTreeSet<At>>) -> V
     let mut groups: Vec<(String, BTreeSet<At>)> = Vec::new();
     for at in uses.into_iter().flatten() {
         match groups.last_mut() {
-            Some((procedure, steps)) if *procedure == at.0 => {
+            Some((procedure, steps)) if *procedure == at.procedure => {
                 steps.insert(at.clone());
             }
-            _ => groups.push((at.0.clone(), BTreeSet::from([at.clone()]))),
+            _ => groups.push((at.procedure.clone(), BTreeSet::from([at.clone()]))),
         }
     }
     let group = |(procedure, mut steps): (String, BTreeSet<At>)| {
-        steps.retain(|(_, number, _)| *number > 0);
+        steps.retain(|at| at.step.is_some());
         UseGroup {
             href: address::link(here, &address::procedure(&procedure)),
             text: manual.procedure(&procedure).map(|known| known.title.clone()).unwrap_or_default(),
